@@ -1,0 +1,137 @@
+"""Values as the user wrote them, each with its spot. Every scalar stays the text that was written.
+
+A field of the model says what a text means ('off', '6-9', '10.41.20.2'); YAML's own guesses at types are never used.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from typing import Protocol
+
+from tailboard.findings import Spot
+
+
+class Written(Protocol):
+    """A text somewhere in the user's files: a YAML scalar, a CSV field or a workbook cell."""
+
+    @property
+    def text(self) -> str:
+        """The text, without quotes and surrounding blanks."""
+
+    @property
+    def spot(self) -> Spot:
+        """Where it stands."""
+
+
+@dataclass(slots=True, eq=False)
+class Scalar:
+    """One YAML scalar. Line and column count from 1; width is that of the written text, quotes included."""
+
+    text: str
+    file: str
+    line: int
+    column: int
+    width: int
+    quoted: bool = False
+
+    @property
+    def spot(self) -> Spot:
+        """Where it stands."""
+        return Spot(self.file, self.line, self.column, self.width)
+
+
+@dataclass(slots=True, eq=False)
+class Sequence:
+    """A YAML sequence."""
+
+    items: list[Node]
+    spot: Spot
+
+
+@dataclass(slots=True, eq=False)
+class Mapping:
+    """A YAML mapping: key text to (key, value), in the order written. Keys written twice are reported by the reader."""
+
+    entries: dict[str, tuple[Scalar, Node]]
+    spot: Spot
+
+    def get(self, key: str) -> Node | None:
+        """Return the value of a key, or None."""
+        entry = self.entries.get(key)
+        return None if entry is None else entry[1]
+
+    def items(self) -> Iterator[tuple[Scalar, Node]]:
+        """Yield (key, value) in the order written."""
+        yield from self.entries.values()
+
+
+Node = Scalar | Sequence | Mapping
+
+
+@dataclass(slots=True, eq=False)
+class Cell:
+    """One field of a table. Its spot is worked out only when it is asked for."""
+
+    text: str
+    table: Table
+    row_index: int
+    column_index: int
+
+    @property
+    def spot(self) -> Spot:
+        """Where it stands."""
+        return self.table.spot_of(self.row_index, self.column_index)
+
+
+@dataclass(slots=True, eq=False)
+class Table:
+    """A table as written: a header row and rows of cells; wholly blank rows are left out.
+
+    name   which table it is: the file's stem or the sheet's name, lower case ('lines').
+    file   the file it stands in; sheet the sheet, empty for CSV.
+    header the cells of the first row that is not blank.
+    rows   one list of cells a row, as long as the header; cells that were not written have empty text.
+    lines  CSV: the line of the file on which each row begins, header first (index 0); XLSX: the sheet's row.
+    """
+
+    name: str
+    file: str
+    sheet: str = ""
+    header: list[Cell] = field(default_factory=list)
+    rows: list[list[Cell]] = field(default_factory=list)
+    lines: list[int] = field(default_factory=list)
+    source: list[str] = field(default_factory=list)
+    delimiter: str = ","
+
+    def spot_of(self, row_index: int, column_index: int) -> Spot:
+        """Return where a cell stands; `row_index` 0 is the header. CSV columns count characters, workbook columns cells."""
+        from_line = self.lines[row_index]
+        if self.sheet:
+            return Spot(self.file, from_line, column_index + 1, 1, self.sheet)
+        return csv_spot(self.file, self.source, from_line, column_index, self.delimiter)
+
+
+def csv_spot(file: str, source: list[str], line: int, column_index: int, delimiter: str) -> Spot:
+    """Return where field `column_index` of the CSV record that begins on `line` stands. Quoted fields may hold line breaks."""
+    column = 1
+    quoted = False
+    index = 0
+    start_line, start_column = line, 1
+    while line <= len(source):
+        text = source[line - 1]
+        for offset, sign in enumerate(text):
+            if sign == '"':
+                quoted = not quoted
+            elif sign == delimiter and not quoted:
+                if index == column_index:
+                    width = offset + 1 - start_column if line == start_line else 0
+                    return Spot(file, start_line, start_column, width)
+                index += 1
+                start_line, start_column = line, offset + 2
+        if not quoted:
+            width = len(text) + 1 - start_column if line == start_line else 0
+            return Spot(file, start_line, start_column, max(width, 0)) if index == column_index else Spot(file, line)
+        line += 1
+        column = 1
+    return Spot(file, start_line, column)
