@@ -10,6 +10,7 @@ from dataclasses import dataclass, field
 from typing import Protocol
 
 from tailboard.findings import Spot
+from tailboard.text.record import split_record
 
 
 class Written(Protocol):
@@ -113,25 +114,12 @@ class Table:
 
 
 def csv_spot(file: str, source: list[str], line: int, column_index: int, delimiter: str) -> Spot:
-    """Return where field `column_index` of the CSV record that begins on `line` stands. Quoted fields may hold line breaks."""
-    column = 1
-    quoted = False
-    index = 0
-    start_line, start_column = line, 1
-    while line <= len(source):
-        text = source[line - 1]
-        for offset, sign in enumerate(text):
-            if sign == '"':
-                quoted = not quoted
-            elif sign == delimiter and not quoted:
-                if index == column_index:
-                    width = offset + 1 - start_column if line == start_line else 0
-                    return Spot(file, start_line, start_column, width)
-                index += 1
-                start_line, start_column = line, offset + 2
-        if not quoted:
-            width = len(text) + 1 - start_column if line == start_line else 0
-            return Spot(file, start_line, start_column, max(width, 0)) if index == column_index else Spot(file, line)
-        line += 1
-        column = 1
-    return Spot(file, start_line, column)
+    """Return where field `column_index` of the CSV record that begins on `line` stands; quotes are part of it.
+
+    The width is 0 for a field that is blank or crosses lines. A field that was not written has the spot of its line.
+    """
+    fields = split_record(source, line, delimiter).fields
+    if column_index >= len(fields):
+        return Spot(file, line)
+    field = fields[column_index]
+    return Spot(file, field.line, field.column, field.width)

@@ -1,0 +1,126 @@
+"""What stands in found/: port lists read off a switch, labels on a lid, the house's answers."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field, replace
+
+from tailboard.findings import Spot
+from tailboard.kinds.library import foreign_sections
+from tailboard.model.records import FoundHouse, FoundLabel, FoundPort
+from tailboard.model.show import Found
+from tailboard.text.entries import expand_keys, list_keys, named_entries
+from tailboard.text.fields import Record, column
+from tailboard.text.misfits import FORM_WRONG
+from tailboard.text.nodes import Mapping, Node, Scalar, Table
+from tailboard.text.recordreader import R, Report, WrittenOrigin, read_entry, read_rows
+from tailboard.text.shapes import MOMENT, TEXT
+
+SECTIONS = ("read", "ports", "labels", "house")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class ReadHead(Record):
+    """Who read a document, and when."""
+
+    by: str = column("by", TEXT, "who read or wrote it", default="")
+    on: str | None = column("on", MOMENT, "when")
+    how: str = column("how", TEXT, "how: read off the device, by e-mail, ...", default="")
+
+
+@dataclass(slots=True)
+class Collected:
+    """Records of all documents so far."""
+
+    ports: dict[str, FoundPort] = field(default_factory=dict)
+    labels: dict[str, FoundLabel] = field(default_factory=dict)
+    houses: dict[str, FoundHouse] = field(default_factory=dict)
+
+
+def read_found(
+    open_yaml: Callable[[str], Mapping | None],
+    open_csv: Callable[[str, str], Table | None],
+    names: list[str],
+    report: Report,
+) -> Found:
+    """Return what the documents in found/ say; a later file overrides an earlier one of the same port or label."""
+    collected = Collected()
+    for name in names:
+        if not name.startswith("found/"):
+            continue
+        if name.endswith((".yaml", ".yml")):
+            root = open_yaml(name)
+            if root is not None:
+                read_document(root, collected, report)
+        elif name.endswith(".csv"):
+            table = open_csv(name, name.removeprefix("found/").removesuffix(".csv"))
+            if table is not None:
+                read_found_table(table, collected, report)
+    return Found(collected.ports, collected.labels, collected.houses)
+
+
+def read_document(root: Mapping, collected: Collected, report: Report) -> None:
+    """Read one YAML document."""
+    foreign_sections(root, SECTIONS, report)
+    head = read_head(root, report)
+    for device, (_, node) in named_entries(root, "ports", report):
+        for port, (key, item) in inner_entries(node, device, report):
+            record = read_entry(FoundPort, f"{device}/{port}", key, item, report)
+            if record is not None:
+                collected.ports[record.id] = signed(record, head)
+    for device, (_, node) in named_entries(root, "labels", report):
+        for hole, (key, item) in inner_entries(node, device, report):
+            label = read_label(f"{device}/{hole}", key, item, report)
+            if label is not None:
+                collected.labels[label.id] = signed(label, head)
+    node = root.get("house")
+    if node is not None:
+        name = root.spot.file.removeprefix("found/").rpartition(".")[0]
+        house = read_entry(FoundHouse, name, root.entries["house"][0], node, report)
+        if house is not None:
+            collected.houses[name] = signed(house, head)
+
+
+def read_head(root: Mapping, report: Report) -> ReadHead | None:
+    """Return who read the document, if it says so."""
+    node = root.get("read")
+    return None if node is None else read_entry(ReadHead, "read", root.entries["read"][0], node, report)
+
+
+def signed(record: R, head: ReadHead | None) -> R:
+    """Return a record with the document's reader and time where it has none of its own."""
+    if head is None:
+        return record
+    own: R = replace(record, by=getattr(record, "by", "") or head.by, on=getattr(record, "on", None) or head.on)
+    return own
+
+
+def inner_entries(node: Node, device: str, report: Report) -> list[tuple[str, tuple[Scalar, Node]]]:
+    """Return the entries of one device in a document, ranges written out."""
+    if not isinstance(node, Mapping):
+        report.add(FORM_WRONG.finding(device, node.spot, f"{device} needs a port or hole before each entry",
+                                      f"write {device}: {{1: ...}}"))
+        return []
+    return list(expand_keys(node, report, list_keys(FoundPort)))
+
+
+def read_label(name: str, key: Scalar, node: Node, report: Report) -> FoundLabel | None:
+    """Return a label; it may be a plain text. The word `blank` and nothing at all mean that the hole has no label."""
+    if isinstance(node, Scalar):
+        text = "" if node.text.lower() in {"", "-", "blank"} else node.text
+        return FoundLabel(id=name, at=WrittenOrigin(key.spot, {"label": node}), label=text)
+    return read_entry(FoundLabel, name, key, node, report)
+
+
+def read_found_table(table: Table, collected: Collected, report: Report) -> None:
+    """Read a CSV table with a column `port` or `hole` that holds DEVICE/NAME."""
+    headings = {cell.text.lower() for cell in table.header}
+    if "port" in headings:
+        for _, port in read_rows(FoundPort, table, "port", report):
+            collected.ports[port.id] = port
+    elif "hole" in headings:
+        for _, label in read_rows(FoundLabel, table, "hole", report):
+            collected.labels[label.id] = label
+    else:
+        report.add(FORM_WRONG.finding(table.name, Spot(table.file, 1), f"{table.file} has neither a column 'port' nor a column 'hole'",
+                                      "name the column with the switch ports 'port', or that with the box's holes 'hole'"))

@@ -1,0 +1,272 @@
+"""A folder becomes a model and findings. Reading never stops at the first fault and raises nothing for the user's faults."""
+
+from __future__ import annotations
+
+import posixpath
+from dataclasses import dataclass, field
+
+from tailboard.findings import Finding, Rule, Severity, Spot
+from tailboard.kinds.library import SECTIONS as KIND_SECTIONS
+from tailboard.kinds.library import Library, built_in, foreign_sections, read_library
+from tailboard.model import found as found_reading
+from tailboard.model.references import check_references
+from tailboard.model.sections import OVERLAID, SECTION_NAMES, read_heading, read_listed, read_ports, read_section
+from tailboard.model.records import (
+    Accepted, Bus, Cable, Circuit, Confirmed, Device, Feed, Hearing, Line, Place, Requirement, Station, Stream, Supply,
+    Vlan,
+)  # fmt: skip
+from tailboard.model.show import Model
+from tailboard.text.csvfile import read_csv
+from tailboard.text.entries import laid_over, written_out
+from tailboard.text.faults import FILE_TOO_LARGE, FILE_UNREADABLE, TABLE_TWICE
+from tailboard.text.folder import Files
+from tailboard.text.misfits import NAME_TWICE
+from tailboard.text.nodes import Mapping, Table
+from tailboard.text.recordreader import R, Report, read_rows
+from tailboard.text.workbook import read_workbook
+from tailboard.text.yamlfile import read_yaml
+
+FORMAT = 1
+SIZE_MAX_BYTES = 20_000_000
+TABLES = ("lines", "buses", "feeds", "comms", "hearing")
+DATE_COLUMNS = frozenset({"on", "at", "date", "until"})
+
+FORMAT_NEWER = Rule("format-newer", "reading", Severity.ERROR, """A file is written for a newer version of the format.
+
+What it finds: `format:` in show.yaml or the rig is greater than the version this tailboard reads.
+Why it matters: keys of the newer format would be misread; nothing is read from the file.
+Example: `format: 9`.
+Fix: use the newer tailboard, or set `format` back if the file was written by hand.
+Does not find: newer keys under an old number; those are key-unknown.
+Source: the format of this project, docs/format.md.
+""")
+RIG_LOOP = Rule("rig-loop", "reading", Severity.ERROR, """Rig files name one another in a circle.
+
+What it finds: a rig whose `rig` key leads back to a file that is already being read.
+Why it matters: there is no bottom to build on; the second mention is left out.
+Example: rig.yaml says `rig: base.yaml`, base.yaml says `rig: rig.yaml`.
+Fix: take the `rig` key out of the file that should be the base.
+Does not find: two rigs that write the same device differently; the upper one wins.
+Source: the format of this project, docs/format.md.
+""")
+SHOW_EMPTY = Rule("show-empty", "reading", Severity.ERROR, """The folder holds no show.
+
+What it finds: a folder with neither show.yaml nor lines.csv nor a workbook with a sheet `lines`.
+Why it matters: there is nothing to prove.
+Example: the folder above or below the show's was named.
+Fix: name the folder that holds lines.csv or show.yaml, or begin one with `tailboard new`.
+Does not find: a show whose tables are empty.
+Source: the format of this project, docs/format.md.
+""")
+RULES = (FORMAT_NEWER, RIG_LOOP, SHOW_EMPTY)
+
+
+@dataclass(slots=True)
+class Reading:
+    """What came out of a folder.
+
+    model     the show as far as it could be read.
+    findings  every fault of reading.
+    sources   text files by name as their lines, for showing the stretch a finding is about.
+    """
+
+    model: Model
+    findings: list[Finding]
+    sources: dict[str, list[str]] = field(default_factory=dict)
+
+
+@dataclass(slots=True)
+class Reader:
+    """The state of one reading."""
+
+    files: Files
+    report: Report = field(default_factory=Report)
+    sources: dict[str, list[str]] = field(default_factory=dict)
+
+    def bytes_of(self, name: str) -> bytes | None:
+        """Return a file's content, or None after reporting why not."""
+        try:
+            size = self.files.size(name)
+            if size > SIZE_MAX_BYTES:
+                self.report.add(FILE_TOO_LARGE.finding(
+                    name, Spot(name), f"{name} has {size / 1e6:.0f} MB; a file of a show has at most {SIZE_MAX_BYTES / 1e6:.0f} MB",
+                    "move what is no plan out of the folder"))
+                return None
+            return self.files.read(name)
+        except OSError as problem:
+            self.report.add(FILE_UNREADABLE.finding(name, Spot(name), f"{name} cannot be read: {problem.strerror or problem}",
+                                                    "make the file readable, or correct its name"))
+            return None
+
+    def yaml(self, name: str) -> Mapping | None:
+        """Return the top mapping of a YAML file."""
+        data = self.bytes_of(name)
+        if data is None:
+            return None
+        self.sources[name] = data.decode("utf-8", "replace").lstrip("\ufeff").splitlines()
+        root, findings = read_yaml(name, data)
+        self.report.findings.extend(findings)
+        return root
+
+    def tables(self) -> dict[str, Table]:
+        """Return the tables of the show by name, from CSV files and one workbook."""
+        tables: dict[str, Table] = {}
+        for name in self.files.names():
+            stem, dot, ending = name.lower().rpartition(".")
+            if "/" in name or not dot or name.startswith(("~$", ".")):
+                continue
+            if ending == "csv" and stem in TABLES:
+                self.keep_table(tables, self.csv(name, stem))
+            elif ending == "xlsx":
+                for table in self.workbook(name):
+                    self.keep_table(tables, table)
+        return tables
+
+    def keep_table(self, tables: dict[str, Table], table: Table | None) -> None:
+        """Keep a table unless one of its name was read before."""
+        if table is None or table.name not in TABLES:
+            return
+        if table.name in tables:
+            other = tables[table.name]
+            self.report.add(TABLE_TWICE.finding(table.name, Spot(table.file, sheet=table.sheet),
+                                                f"the table '{table.name}' stands in {other.file} and in {table.file}; the first is used",
+                                                f"keep one of the two; move {table.file} out of the folder"))
+            return
+        tables[table.name] = table
+
+    def csv(self, name: str, table_name: str) -> Table | None:
+        """Return the table of a CSV file."""
+        data = self.bytes_of(name)
+        if data is None:
+            return None
+        table, findings = read_csv(name, data, table_name)
+        self.report.findings.extend(findings)
+        if table is not None:
+            self.sources[name] = table.source
+        return table
+
+    def workbook(self, name: str) -> list[Table]:
+        """Return the tables of a workbook."""
+        data = self.bytes_of(name)
+        if data is None:
+            return []
+        tables, findings = read_workbook(name, data, DATE_COLUMNS)
+        self.report.findings.extend(findings)
+        return tables
+
+
+def read(files: Files) -> Reading:
+    """Return the model of a folder with every fault of reading."""
+    reader = Reader(files)
+    names = files.names()
+    root = top_file(reader, names)
+    tables = reader.tables()
+    if root is None and not tables and not reader.report.findings:
+        reader.report.add(SHOW_EMPTY.finding("show", Spot("show.yaml"), "this folder holds neither show.yaml nor lines.csv",
+                                             "name the folder of a show, or begin one with 'tailboard new'"))
+    root = root or Mapping({}, Spot("show.yaml"))
+    library = read_library(root, reader.report).over(own_kinds(reader, names)).over(built_in())
+    model = build(root, tables, library, reader)
+    check_references(model, reader.report)
+    return Reading(model, reader.report.findings, reader.sources)
+
+
+def top_file(reader: Reader, names: list[str]) -> Mapping | None:
+    """Return show.yaml laid over its rig, or the rig alone, or None."""
+    first = next((name for name in ("show.yaml", "show.yml", "rig.yaml") if name in names), None)
+    if first is None:
+        return None
+    root: Mapping | None = None
+    done: list[str] = []
+    name: str | None = first
+    while name is not None:
+        done.append(name)
+        own = reader.yaml(name)
+        if own is None or is_newer(own, reader.report):
+            break
+        foreign_sections(own, (*SECTION_NAMES, *KIND_SECTIONS), reader.report)
+        base = written_out(own, OVERLAID, reader.report)
+        joined = base if root is None else laid_over(root, base)
+        assert isinstance(joined, Mapping)
+        root = joined
+        name = rig_of(own, name, names, done, reader)
+    return root
+
+
+def is_newer(root: Mapping, report: Report) -> bool:
+    """Report and return whether a file is written for a newer format."""
+    node = root.get("format")
+    text = getattr(node, "text", "")
+    if node is None or not text.isdigit() or int(text) <= FORMAT:
+        return False
+    report.add(FORMAT_NEWER.finding(node.spot.file, node.spot, f"{node.spot.file} is written for format {text}; this tailboard reads up to {FORMAT}",
+                                    "read it with a newer tailboard"))
+    return True
+
+
+def rig_of(own: Mapping, name: str, names: list[str], done: list[str], reader: Reader) -> str | None:
+    """Return the file that `name` is laid over: its `rig` key, else rig.yaml beside show.yaml."""
+    node = own.get("rig")
+    text = getattr(node, "text", "")
+    if node is None or not text:
+        return "rig.yaml" if len(done) == 1 and name != "rig.yaml" and "rig.yaml" in names else None
+    target = posixpath.normpath(posixpath.join(posixpath.dirname(name), text))
+    if target in done:
+        reader.report.add(RIG_LOOP.finding(target, node.spot, f"{name} is laid over {target}, which is laid over {name} in turn",
+                                           f"take 'rig' out of the file that is the base"))
+        return None
+    return target
+
+
+def own_kinds(reader: Reader, names: list[str]) -> Library:
+    """Return the owner's kinds from the folder kinds/."""
+    library = Library()
+    for name in names:
+        if name.startswith("kinds/") and name.endswith((".yaml", ".yml")):
+            root = reader.yaml(name)
+            if root is not None:
+                foreign_sections(root, KIND_SECTIONS, reader.report)
+                library = read_library(root, reader.report).over(library)
+    return library
+
+
+def build(root: Mapping, tables: dict[str, Table], library: Library, reader: Reader) -> Model:
+    """Return the model of the joined files and tables."""
+    report = reader.report
+    return Model(
+        heading=read_heading(root, report),
+        library=library,
+        supplies=read_section(Supply, root, "supplies", report),
+        places=read_section(Place, root, "places", report),
+        vlans=read_section(Vlan, root, "vlans", report),
+        devices=read_section(Device, root, "devices", report),
+        ports=read_ports(root, report),
+        cables=read_section(Cable, root, "cables", report),
+        streams=read_section(Stream, root, "streams", report),
+        circuits=read_section(Circuit, root, "circuits", report),
+        lines=table_records(Line, tables, "lines", "line", report),
+        buses=table_records(Bus, tables, "buses", "bus", report),
+        feeds=table_records(Feed, tables, "feeds", "feed", report),
+        stations=table_records(Station, tables, "comms", "station", report),
+        hearing=table_records(Hearing, tables, "hearing", "listener", report),
+        requirements=read_section(Requirement, root, "requirements", report),
+        accepted=read_listed(Accepted, root, "accepted", "claim", report),
+        confirmed=read_section(Confirmed, root, "confirmed", report),
+        found=found_reading.read_found(reader.yaml, reader.csv, reader.files.names(), report),
+    )
+
+
+def table_records(kind: type[R], tables: dict[str, Table], name: str, id_name: str, report: Report) -> dict[str, R]:
+    """Return the records of a table by their id."""
+    table = tables.get(name)
+    if table is None:
+        return {}
+    found: dict[str, R] = {}
+    for cell, record in read_rows(kind, table, id_name, report):
+        if record.id in found:
+            first = found[record.id].at.spot("id")
+            report.add(NAME_TWICE.finding((name, record.id), cell.spot, f"{id_name} {record.id} stands twice in {name}, first in row {first}",
+                                          f"give one of the two rows another {id_name}"))
+            continue
+        found[record.id] = record
+    return found

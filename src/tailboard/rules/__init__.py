@@ -1,0 +1,1 @@
+"""Rules: one rule one file, with its document; each turns answers into claims."""

@@ -1,0 +1,3 @@
+"""The rules of one family, in the order they are run."""
+
+MODULES = ()

@@ -1,0 +1,168 @@
+"""Prove a model: run every rule, give the claims, file consequences under causes, apply what is accepted."""
+
+from __future__ import annotations
+
+import zlib
+from collections.abc import Iterable
+from dataclasses import dataclass, field, replace
+
+from tailboard.answers.ask import Ask
+from tailboard.findings import Because, Claim, Finding, Rule, Severity, Status
+from tailboard.model.records import Accepted
+from tailboard.model.show import Model
+from tailboard.rules.registry import EDITION, MODULES
+
+ACCEPTED_IDLE = Rule("accepted-without-break", "paper", Severity.NOTE, """An accepted break does not exist.
+
+What it finds: an entry under `accepted` whose claim is not broken, or is no claim of this show.
+Why it matters: a list of old acceptances hides the ones that count.
+Example: `claim: "reserve-shares-failure:6:7"` after line 7 was moved to its own box.
+Fix: delete the entry, or correct the claim's id as `check` prints it.
+Does not find: an acceptance that is still needed.
+Source: common practice, no source.
+""")
+
+
+@dataclass(frozen=True, slots=True)
+class Proof:
+    """What the rules say of one show.
+
+    claims     every claim, as the rules made it, those of newer editions left out.
+    findings   every finding of reading and proving that counts, worst and most harmful first.
+    parent     finding id: the id of the finding it is a consequence of.
+    accepted   claim id: the entry that accepts its break.
+    lapsed     claim id: why an acceptance no longer counts.
+    newer      claims of rules newer than the show's edition.
+    """
+
+    claims: tuple[Claim, ...]
+    findings: tuple[Finding, ...]
+    parent: dict[str, str]
+    accepted: dict[str, Accepted]
+    lapsed: dict[str, str]
+    newer: tuple[Claim, ...] = ()
+    damage: dict[str, int] = field(default_factory=dict)
+
+
+def prove(model: Model, reading: Iterable[Finding] = ()) -> Proof:
+    """Return the proof of a model; `reading` are the findings of the reader, which stand beside those of the rules."""
+    ask = Ask(model)
+    claims: list[Claim] = []
+    newer: list[Claim] = []
+    for module in MODULES:
+        kept = claims if module.RULE.edition <= model.heading.edition else newer
+        kept.extend(settled(claim, model.settled) for claim in module.examine(ask))
+    accepted, lapsed = acceptance(model, claims)
+    findings = [claim.finding for claim in claims if claim.finding is not None and claim.id not in accepted]
+    findings = [marked(finding, lapsed) for finding in findings]
+    findings += [*reading, *idle(model, claims)]
+    parent = filed(findings)
+    damage = harm(findings, parent)
+    findings.sort(key=lambda finding: (-finding.severity, -damage[finding.id], finding.id))
+    return Proof(tuple(claims), tuple(findings), parent, accepted, lapsed, tuple(newer), damage)
+
+
+def settled(claim: Claim, facts: frozenset[str]) -> Claim:
+    """Return a claim without the assumptions that confirmed facts settle."""
+    if not claim.assumptions:
+        return claim
+    left = tuple(name for name in claim.assumptions if name not in facts)
+    if len(left) == len(claim.assumptions):
+        return claim
+    status = Status.HOLDS if claim.status is Status.HOLDS_IF and not left else claim.status
+    return replace(claim, assumptions=left, status=status)
+
+
+def evidence_sum(finding: Finding) -> str:
+    """Return a short check sum of a finding's evidence: its message and reasons, not where they stand."""
+    text = "\n".join((finding.message, *sorted(reason.words for reason in finding.because)))
+    return f"{zlib.crc32(text.encode()):08x}"
+
+
+def acceptance(model: Model, claims: Iterable[Claim]) -> tuple[dict[str, Accepted], dict[str, str]]:
+    """Return the breaks that are accepted, and why other acceptances have lapsed."""
+    by_rule = {module.RULE.name: module.RULE for module in MODULES}
+    accepted: dict[str, Accepted] = {}
+    lapsed: dict[str, str] = {}
+    for claim in claims:
+        entry = model.accepted.get(claim.id)
+        if entry is None or claim.finding is None or claim.status is not Status.BROKEN:
+            continue
+        why = lapse(model, entry, claim.finding, by_rule[claim.rule])
+        if why:
+            lapsed[claim.id] = why
+        else:
+            accepted[claim.id] = entry
+    return accepted, lapsed
+
+
+def lapse(model: Model, entry: Accepted, finding: Finding, rule: Rule) -> str:
+    """Return why an acceptance does not count; empty where it does."""
+    if not rule.acceptable:
+        return f"accepted by {entry.by} on {entry.on}, but a {rule.name} cannot be accepted away"
+    if entry.until and model.heading.date and model.heading.date > entry.until:
+        return f"accepted by {entry.by} until {entry.until}; the show is on {model.heading.date}"
+    if entry.evidence and entry.evidence != evidence_sum(finding):
+        return f"accepted by {entry.by} on {entry.on}, but the evidence has changed since ({entry.evidence}, now {evidence_sum(finding)})"
+    return ""
+
+
+def marked(finding: Finding, lapsed: dict[str, str]) -> Finding:
+    """Return a finding with the reason why its acceptance lapsed."""
+    if finding.id not in lapsed:
+        return finding
+    return replace(finding, because=(*finding.because, Because(finding.spot, lapsed[finding.id])))
+
+
+def idle(model: Model, claims: Iterable[Claim]) -> list[Finding]:
+    """Return a note for each acceptance of something that is not broken."""
+    broken = {claim.id for claim in claims if claim.status is Status.BROKEN}
+    return [
+        ACCEPTED_IDLE.finding(entry.id, entry.at.spot(), f"'{entry.id}' is accepted but not broken", "delete the entry, or correct its claim")
+        for entry in model.accepted.values()
+        if entry.id not in broken
+    ]
+
+
+def filed(findings: Iterable[Finding]) -> dict[str, str]:
+    """Return for each consequence the finding it follows from: one that breaks what it rests on, the worst first."""
+    causes: dict[str, list[Finding]] = {}
+    ordered = sorted(findings, key=lambda finding: (-finding.severity, finding.id))
+    for finding in ordered:
+        for key in finding.breaks:
+            causes.setdefault(key, []).append(finding)
+    parent: dict[str, str] = {}
+    for finding in ordered:
+        for cause in (cause for key in sorted(finding.rests_on) for cause in causes.get(key, ())):
+            if cause.severity >= finding.severity and not leads_to(cause.id, finding.id, parent):
+                parent[finding.id] = cause.id
+                break
+    return parent
+
+
+def leads_to(start: str, end: str, parent: dict[str, str]) -> bool:
+    """Return whether `end` is `start` or one of the causes above it."""
+    current: str | None = start
+    while current is not None:
+        if current == end:
+            return True
+        current = parent.get(current)
+    return False
+
+
+def root_of(finding_id: str, parent: dict[str, str]) -> str:
+    """Return the root cause of a finding."""
+    while finding_id in parent:
+        finding_id = parent[finding_id]
+    return finding_id
+
+
+def harm(findings: Iterable[Finding], parent: dict[str, str]) -> dict[str, int]:
+    """Return for each finding how many lines and feeds suffer from it and from its consequences."""
+    hurt: dict[str, set[tuple[str, str]]] = {}
+    for finding in findings:
+        own = {("line", name) for name in finding.lines} | {("feed", name) for name in finding.feeds}
+        hurt.setdefault(finding.id, set()).update(own)
+        root = root_of(finding.id, parent)
+        hurt.setdefault(root, set()).update(own)
+    return {name: len(things) for name, things in hurt.items()}

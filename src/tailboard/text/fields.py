@@ -1,0 +1,93 @@
+"""The table of fields: one entry says name, shape, default, need and meaning of a field of the user's files.
+
+A record class lists its fields with `column(...)`; reader, documentation and JSON Schema all walk that list.
+"""
+
+import dataclasses
+from dataclasses import MISSING, dataclass, field
+from functools import cache
+from typing import Any, Protocol
+
+from tailboard.findings import NOWHERE, Spot
+from tailboard.text.shapes import Shape
+
+
+class Origin(Protocol):
+    """Where a record came from."""
+
+    def spot(self, attribute: str = "") -> Spot:
+        """Return where the attribute was written; for one that was not, where the record begins."""
+
+    def how(self, attribute: str) -> str:
+        """Return 'written', 'default' or 'derived: ...'."""
+
+
+@dataclass(frozen=True, slots=True)
+class Derived:
+    """Origin of a record that the tool derived; `reason` says from what."""
+
+    reason: str
+    from_spot: Spot = NOWHERE
+
+    def spot(self, attribute: str = "") -> Spot:  # noqa: ARG002  every attribute comes from the same text
+        """Return the text it was derived from."""
+        return self.from_spot
+
+    def how(self, attribute: str) -> str:  # noqa: ARG002
+        """Return 'derived: ...'."""
+        return f"derived: {self.reason}"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Record:
+    """Base of everything that is read: a name and where it came from."""
+
+    id: str
+    at: Origin = dataclasses.field(repr=False)
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """One field of a record.
+
+    attribute  name in the record; name: name in the file.
+    shape      what may be written; required: a record without it is a fault.
+    default    value where nothing is written.
+    meaning    one sentence; part: class of a nested record, or None.
+    """
+
+    attribute: str
+    name: str
+    shape: Shape | None
+    default: Any
+    required: bool
+    meaning: str
+    part: type[Record] | None = None
+
+
+def column(name: str, shape: Shape, meaning: str, *, default: Any = None, required: bool = False) -> Any:
+    """Declare a field of a record."""
+    return field(default=default, metadata={"name": name, "shape": shape, "meaning": meaning, "required": required})
+
+
+def part(name: str, kind: type[Record], meaning: str) -> Any:
+    """Declare a nested record; its value is None where it is not written."""
+    return field(default=None, metadata={"name": name, "part": kind, "meaning": meaning})
+
+
+@cache
+def columns_of(record: type[Record]) -> tuple[Column, ...]:
+    """Return the fields of a record class, in the order declared."""
+    return tuple(
+        Column(
+            attribute=entry.name,
+            name=entry.metadata["name"],
+            shape=entry.metadata.get("shape"),
+            default=None if entry.default is MISSING else entry.default,
+            required=entry.metadata.get("required", False),
+            meaning=entry.metadata["meaning"],
+            part=entry.metadata.get("part"),
+        )
+        for entry in dataclasses.fields(record)
+        if "name" in entry.metadata
+    )

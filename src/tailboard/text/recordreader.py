@@ -1,0 +1,249 @@
+"""Mappings and table rows to records: every field by its column, every fault reported, nothing raised."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, field
+from typing import Any, TypeVar
+
+from tailboard.findings import Finding, Severity, Spot
+from tailboard.text.csvfile import damage
+from tailboard.text.faults import CELL_DAMAGED
+from tailboard.text.fields import Column, Record, columns_of
+from tailboard.text.misfits import COLUMN_UNKNOWN, FORM_WRONG, KEY_UNKNOWN, VALUE_MISSING, VALUE_UNFIT
+from tailboard.text.nearmiss import nearest
+from tailboard.text.nodes import Cell, Mapping, Node, Scalar, Sequence, Table, Written
+from tailboard.text.shapes import FieldError, Shape, Value
+
+R = TypeVar("R", bound=Record)
+BLANK = frozenset({"", "-", "–", "—"})
+
+
+@dataclass(slots=True, eq=False)
+class WrittenOrigin:
+    """Origin of a record read from YAML: each attribute's node. A node may come from the show or from the rig."""
+
+    begin: Spot
+    nodes: dict[str, Node]
+
+    def spot(self, attribute: str = "") -> Spot:
+        """Return where the attribute, or the record, was written."""
+        node = self.nodes.get(attribute)
+        return self.begin if node is None else node.spot
+
+    def how(self, attribute: str) -> str:
+        """Return 'written' or 'default'."""
+        return "written" if attribute in self.nodes else "default"
+
+
+@dataclass(slots=True, eq=False)
+class RowOrigin:
+    """Origin of a record read from a table row: which column holds which attribute."""
+
+    row: list[Cell]
+    places: dict[str, int]
+
+    def spot(self, attribute: str = "") -> Spot:
+        """Return where the attribute stands; for one without a column, where the row begins."""
+        index = self.places.get(attribute)
+        return self.row[0 if index is None else index].spot
+
+    def how(self, attribute: str) -> str:
+        """Return 'written' or 'default'."""
+        index = self.places.get(attribute)
+        return "default" if index is None or self.row[index].text in BLANK else "written"
+
+
+@dataclass(slots=True)
+class Report:
+    """Findings as they are made; readers add, nothing is printed."""
+
+    findings: list[Finding] = field(default_factory=list)
+
+    def add(self, finding: Finding) -> None:
+        """Keep a finding."""
+        self.findings.append(finding)
+
+    def unfit(self, where: Written, record_id: str, name: str, problem: str) -> None:
+        """Report a value that does not fit its field, or a cell that a spreadsheet damaged."""
+        harm = damage(where.text)
+        if harm:
+            self.add(CELL_DAMAGED.finding((record_id, name), where.spot, f"{name} of {record_id}: {harm}",
+                                          "type the value again as text, with the column set to text"))
+            return
+        self.add(VALUE_UNFIT.finding((record_id, name), where.spot, f"{name} of {record_id}: {problem}",
+                                     f"correct {name} of {record_id}"))
+
+
+def plain_key(text: str) -> str:
+    """Return a key as it is compared: lower case, blanks for underscores."""
+    return " ".join(text.lower().replace("_", " ").split())
+
+
+def read_value(node: Node, column: Column, record_id: str, report: Report) -> Value:
+    """Return the value of a YAML node for a column, or None after reporting why not."""
+    shape = column.shape
+    assert shape is not None
+    if shape.mapped:
+        return read_mapped(node, column, shape, record_id, report)
+    if isinstance(node, Sequence) and shape.listing:
+        return read_sequence(node, column, shape, record_id, report)
+    if not isinstance(node, Scalar):
+        report.add(FORM_WRONG.finding((record_id, column.name), node.spot,
+                                      f"{column.name} of {record_id} is a list or mapping; {shape.words} is expected",
+                                      f"write {shape.words} after '{column.name}:'"))
+        return None
+    return parse_scalar(node, column.name, shape, record_id, report)
+
+
+def parse_scalar(node: Written, name: str, shape: Shape, record_id: str, report: Report) -> Value:
+    """Return the parsed text of one scalar, or None."""
+    if node.text in BLANK:
+        return None
+    try:
+        return shape.parse(node.text)
+    except FieldError as problem:
+        report.unfit(node, record_id, name, str(problem))
+        return None
+
+
+def read_sequence(node: Sequence, column: Column, shape: Shape, record_id: str, report: Report) -> tuple[Value, ...]:
+    """Return the items of a YAML sequence, each parsed as a list of its own and joined."""
+    listed: list[Value] = []
+    for item in node.items:
+        if isinstance(item, Scalar):
+            listed.extend(parse_scalar(item, column.name, shape, record_id, report) or ())
+        else:
+            report.add(FORM_WRONG.finding((record_id, column.name), item.spot,
+                                          f"{column.name} of {record_id} holds a list in a list",
+                                          "write plain names, separated by commas"))
+    return tuple(listed)
+
+
+def read_mapped(node: Node, column: Column, shape: Shape, record_id: str, report: Report) -> dict[str, Value]:
+    """Return a mapping of name to value."""
+    if not isinstance(node, Mapping):
+        report.add(FORM_WRONG.finding((record_id, column.name), node.spot,
+                                      f"{column.name} of {record_id} is no mapping; {shape.words} is expected",
+                                      f"write {column.name}: {{name: value}}"))
+        return {}
+    found: dict[str, Value] = {}
+    for key, item in node.items():
+        inner = Column(column.attribute, f"{column.name} {key.text}",
+                       Shape(shape.words, shape.parse, shape.schema, shape.listing, names=shape.names), None, False, "")
+        value = read_value(item, inner, record_id, report)
+        if value is not None:
+            found[key.text] = value
+    return found
+
+
+def read_entry(kind: type[R], record_id: str, key: Scalar, node: Node, report: Report) -> R | None:
+    """Return the record written as the mapping `node` under `key`; None when it lacks what it cannot do without."""
+    if isinstance(node, Scalar) and node.text in BLANK:
+        node = Mapping({}, key.spot)
+    if not isinstance(node, Mapping):
+        known = ", ".join(column.name for column in columns_of(kind)[:4])
+        report.add(FORM_WRONG.finding(record_id, node.spot, f"{record_id} needs keys such as {known}",
+                                      f"write {record_id}: {{{known.split(', ')[0]}: ...}}"))
+        return None
+    values, nodes = read_keys(kind, record_id, node, report)
+    return finish(kind, record_id, values, WrittenOrigin(key.spot, nodes), report)
+
+
+def read_keys(
+    kind: type[Record], record_id: str, node: Mapping, report: Report
+) -> tuple[dict[str, Value], dict[str, Node]]:
+    """Return the values and the nodes of a mapping, by attribute."""
+    by_name = {plain_key(column.name): column for column in columns_of(kind)}
+    values: dict[str, Value] = {}
+    nodes: dict[str, Node] = {}
+    for key, item in node.items():
+        column = by_name.get(plain_key(key.text))
+        if column is None:
+            report.add(unknown_key(record_id, key, by_name))
+            continue
+        nodes[column.attribute] = item
+        if column.part is not None:
+            values[column.attribute] = read_entry(column.part, f"{record_id} {column.name}", key, item, report)
+            continue
+        value = read_value(item, column, record_id, report)
+        if value is not None:
+            values[column.attribute] = value
+    return values, nodes
+
+
+def unknown_key(record_id: str, key: Scalar, known: dict[str, Any]) -> Finding:
+    """Return the finding for a key that the format does not have."""
+    near = nearest(plain_key(key.text), known)
+    fix = f"write '{near}'" if near else f"known here: {', '.join(known)}; a remark goes into 'note'"
+    meant = f"; did you mean '{near}'?" if near else ""
+    return KEY_UNKNOWN.finding((record_id, key.text), key.spot, f"{record_id} has no key '{key.text}'{meant}", fix)
+
+
+def finish(kind: type[R], record_id: str, values: dict[str, Value], origin: Any, report: Report) -> R | None:
+    """Return the record, unless a required value is missing."""
+    lacking = [column.name for column in columns_of(kind) if column.required and column.attribute not in values]
+    for name in lacking:
+        report.add(VALUE_MISSING.finding((record_id, name), origin.spot(), f"{record_id} has no {name}",
+                                         f"write {name} for {record_id}"))
+    return None if lacking else kind(id=record_id, at=origin, **values)
+
+
+Parser = Callable[[str], Value]
+
+
+def table_plan(
+    kind: type[Record], table: Table, id_name: str, report: Report
+) -> tuple[dict[str, int], list[tuple[int, Column]]]:
+    """Return where each attribute's column is, and the columns to parse; unknown headings are reported."""
+    by_name = {plain_key(column.name): column for column in columns_of(kind)}
+    places: dict[str, int] = {}
+    plan: list[tuple[int, Column]] = []
+    for index, cell in enumerate(table.header):
+        name = plain_key(cell.text)
+        if name == id_name:
+            places["id"] = index
+        elif name in by_name:
+            places[by_name[name].attribute] = index
+            plan.append((index, by_name[name]))
+        elif name and not name.startswith("note"):
+            near = nearest(name, [id_name, *by_name])
+            fix = f"rename the column to '{near}'" if near else "rename it 'note ...' to keep it as a remark"
+            report.add(COLUMN_UNKNOWN.finding((table.name, cell.text), cell.spot,
+                                              f"{table.name} has a column '{cell.text}' that takes no part", fix,
+                                              severity=Severity.WARNING if near else Severity.NOTE))
+    return places, plan
+
+
+def read_rows(kind: type[R], table: Table, id_name: str, report: Report) -> Iterator[tuple[Cell, R]]:
+    """Yield (id cell, record) for each row; rows without an id are reported and left out."""
+    places, plan = table_plan(kind, table, id_name, report)
+    if "id" not in places:
+        spot = table.header[0].spot if table.header else Spot(table.file)
+        report.add(VALUE_MISSING.finding((table.name, id_name), spot, f"{table.name} has no column '{id_name}'",
+                                         f"name the column that holds the {id_name} '{id_name}'"))
+        return
+    id_index = places["id"]
+    memo: dict[tuple[int, str], Value] = {}
+    for row in table.rows:
+        id_cell = row[id_index]
+        if id_cell.text in BLANK:
+            report.add(VALUE_MISSING.finding((table.name, id_name), id_cell.spot, f"a row of {table.name} has no {id_name}",
+                                             f"give the row a {id_name}, or delete it"))
+            continue
+        values: dict[str, Value] = {}
+        for index, column in plan:
+            cell = row[index]
+            if cell.text in BLANK:
+                continue
+            key = (index, cell.text)
+            if key not in memo:
+                assert column.shape is not None
+                value = parse_scalar(cell, column.name, column.shape, id_cell.text, report)
+                if value is None:
+                    continue
+                memo[key] = value
+            values[column.attribute] = memo[key]
+        record = finish(kind, id_cell.text, values, RowOrigin(row, places), report)
+        if record is not None:
+            yield id_cell, record

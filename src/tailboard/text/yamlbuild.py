@@ -1,0 +1,224 @@
+"""YAML events to nodes, without recursion: depth, aliases and keys are watched while the tree grows."""
+
+import yaml
+from yaml.events import (
+    AliasEvent,
+    CollectionEndEvent,
+    CollectionStartEvent,
+    DocumentStartEvent,
+    MappingStartEvent,
+    NodeEvent,
+    ScalarEvent,
+    StreamEndEvent,
+)
+
+from tailboard.findings import Because, Finding, Spot
+from tailboard.text import faults
+from tailboard.text.nearmiss import nearest
+from tailboard.text.nodes import Mapping, Node, Scalar, Sequence
+from tailboard.text.yamlwords import explain
+
+DEPTH_MAX = 40  # own limit: no value of a plan stands deeper than ten levels
+ALIASED_MAX = 200_000  # own limit: 10,000 rows of 20 values
+
+_NO_KEY = Scalar("", "", 0, 0, 0)  # stands in for a key that is no word; its value is left out
+_ODD_KEYS = frozenset({"<<", ""})
+_TAG_PREFIX = "tag:yaml.org,2002:"
+
+
+class BrokenError(Exception):
+    """The text cannot be read beyond a place; `finding` says where and why. `read_yaml` turns it into a finding."""
+
+    def __init__(self, finding: Finding) -> None:
+        super().__init__(finding.message)
+        self.finding = finding
+
+
+class Builder:
+    """Builds the nodes of one file, in one or more parts. Findings gather in `findings`; anchors hold for all parts."""
+
+    def __init__(self, file: str) -> None:
+        self.file = file
+        self.findings: list[Finding] = []
+        self._offset = 0
+        self._anchors: dict[str, Node] = {}
+        self._unfinished: set[int] = set()
+        self._sizes: dict[int, tuple[Node, int, int]] = {}
+        self._aliased_count = 0
+
+    def build(self, text: str, offset: int = 0) -> Node | None:
+        """Return the outermost node of `text`, whose first line is line `offset` + 1 of the file; None if it has none.
+
+        Raises BrokenError where the text cannot be parsed or is nested too deep.
+        """
+        self._offset = offset
+        self._unfinished.clear()
+        loader = getattr(yaml, "CSafeLoader", yaml.SafeLoader)(text)
+        try:
+            return self._run(loader)
+        except yaml.MarkedYAMLError as error:
+            raise BrokenError(explain(error, self.file, text.split("\n"), offset)) from None
+        finally:
+            loader.dispose()
+
+    def enter(self, mapping: Mapping, key: Scalar, value: Node) -> None:
+        """Add an entry to a mapping, unless its key is odd or stands there already; that is a finding."""
+        text = key.text
+        if text in _ODD_KEYS and not key.quoted:
+            self._odd_key(key)
+        elif text in mapping.entries:
+            first = mapping.entries[text][0]
+            because = [Because(first.spot, f"'{text}' stands here first; this one counts")]
+            message = f"'{text}' stands twice under one heading; what stands here is left out"
+            fix = "delete one of the two, or rename it"
+            self.findings.append(faults.KEY_TWICE.finding((self.file, text), key.spot, message, fix, because))
+        else:
+            mapping.entries[text] = (key, value)
+
+    def _run(self, loader: yaml.SafeLoader) -> Node | None:
+        """Return the outermost node made from the loader's events."""
+        # long: the one loop that sees every value of every file; calls in it would double its time
+        file, line_first, next_event = self.file, self._offset + 1, loader.get_event
+        root: Node | None = None
+        parent: Mapping | Sequence | None = None
+        key: Scalar | None = None
+        node: Node
+        stack: list[tuple[Mapping | Sequence | None, Scalar | None]] = []
+        while True:
+            event = next_event()
+            opens = False
+            if isinstance(event, ScalarEvent):
+                start, end, text, quoted = event.start_mark, event.end_mark, event.value, bool(event.style)
+                if quoted:
+                    text = text.strip()
+                elif text == "~":
+                    text = ""
+                column = start.column
+                width = end.column - column if end.line == start.line else 0
+                node = Scalar(text, file, start.line + line_first, column + 1, width, quoted)
+                if event.anchor is not None or event.tag is not None:
+                    self._properties(event, node)
+            elif isinstance(event, CollectionEndEvent):
+                self._unfinished.discard(id(parent))
+                parent, key = stack.pop()
+                continue
+            elif isinstance(event, CollectionStartEvent):
+                if len(stack) >= DEPTH_MAX:
+                    raise BrokenError(self._too_deep(event))
+                opens = True
+                spot = self._spot(event)
+                node = Mapping({}, spot) if isinstance(event, MappingStartEvent) else Sequence([], spot)
+                if event.anchor is not None or event.tag is not None:
+                    self._properties(event, node)
+            elif isinstance(event, AliasEvent):
+                node = self._aliased(event, len(stack))
+            elif isinstance(event, StreamEndEvent):
+                return root
+            elif isinstance(event, DocumentStartEvent) and root is not None:
+                self._another_document(event)
+                return root
+            else:
+                continue
+
+            key_after: Scalar | None = None
+            if isinstance(parent, Mapping):
+                if key is None:
+                    key_after = node if isinstance(node, Scalar) else self._no_key(node)
+                elif key is not _NO_KEY:
+                    self.enter(parent, key, node)
+            elif parent is not None:
+                parent.items.append(node)
+            else:
+                root = node
+            if opens and not isinstance(node, Scalar):
+                stack.append((parent, key_after))
+                parent, key = node, None
+            else:
+                key = key_after
+
+    def _spot(self, event: NodeEvent) -> Spot:
+        """Return where an event begins."""
+        mark = event.start_mark
+        return Spot(self.file, mark.line + self._offset + 1, mark.column + 1)
+
+    def _properties(self, event: ScalarEvent | CollectionStartEvent, node: Node) -> None:
+        """Note the anchor of a node and report its tag."""
+        if event.anchor is not None:
+            self._anchors[event.anchor] = node
+            if not isinstance(node, Scalar):
+                self._unfinished.add(id(node))
+        if event.tag not in (None, "!"):
+            tag = event.tag.replace(_TAG_PREFIX, "!!")
+            message = f"the tag '{tag}' means nothing here; the value is read as the text that stands there"
+            fix = "delete the tag, or put quotes round a text that begins with !"
+            self.findings.append(faults.TAG_IGNORED.finding((self.file, tag), self._spot(event), message, fix))
+
+    def _aliased(self, event: AliasEvent, depth: int) -> Node:
+        """Return the node that an alias stands for; an empty scalar and a finding where that cannot be."""
+        name = event.anchor
+        node = self._anchors.get(name)
+        width = event.end_mark.column - event.start_mark.column
+        spot = self._spot(event)
+        nothing = Scalar("", self.file, spot.line, spot.column, width)
+        if node is None or id(node) in self._unfinished:
+            near = nearest(name, self._anchors) if node is None else ""
+            what = "is not written above it" if node is None else "is the value that it stands in"
+            fix = f"write *{near}" if near else "write the value out, or put quotes round a text that begins with *"
+            message = f"the alias *{name} is read as empty: its anchor &{name} {what}"
+            self.findings.append(faults.ALIAS_UNKNOWN.finding((self.file, name), spot, message, fix))
+            return nothing
+        size, height = self._size(node)
+        if self._aliased_count + size > ALIASED_MAX or depth + height > DEPTH_MAX:
+            message = f"with the alias *{name} the aliases of this file stand for more than {ALIASED_MAX:,} values"
+            if depth + height > DEPTH_MAX:
+                message = f"the alias *{name} makes lists in lists, more than {DEPTH_MAX} levels deep"
+            finding = faults.ALIAS_TOO_MANY.finding(
+                (self.file, name), spot, f"{message}; it is read as empty", "write the values out"
+            )
+            self.findings.append(finding)
+            return nothing
+        self._aliased_count += size
+        return node
+
+    def _size(self, node: Node) -> tuple[int, int]:
+        """Return the number of values in a node, aliases unfolded, and its levels. Every aliased node is kept in mind."""
+        if isinstance(node, Scalar):
+            return 1, 0
+        known = self._sizes.get(id(node))
+        if known is None:
+            children = node.items if isinstance(node, Sequence) else [value for _, value in node.entries.values()]
+            sizes = [self._size(child) for child in children]
+            size = 1 + sum(size for size, _ in sizes)
+            known = self._sizes[id(node)] = (node, size, 1 + max((height for _, height in sizes), default=0))
+        return known[1:]
+
+    def _no_key(self, node: Mapping | Sequence) -> Scalar:
+        """Report a key that is a list or stands in brackets; its value is left out."""
+        fix = "write a name before the colon; put quotes round a name that begins with a bracket"
+        message = "a list in brackets stands where a name must; the entry is left out"
+        self.findings.append(faults.KEY_NOT_A_WORD.finding(self.file, node.spot, message, fix))
+        return _NO_KEY
+
+    def _odd_key(self, key: Scalar) -> None:
+        """Report a merge key or an empty key."""
+        if key.text:
+            message = "'<<' copies nothing here: merge keys are not read, and the entry is left out"
+            fix = "write the entries out, or make a kind that all of them use"
+            self.findings.append(faults.MERGE_KEY.finding(self.file, key.spot, message, fix))
+        else:
+            message = "nothing stands before the colon; the entry is left out"
+            fix = "write a name before the colon"
+            self.findings.append(faults.KEY_NOT_A_WORD.finding(self.file, key.spot, message, fix))
+
+    def _too_deep(self, event: NodeEvent) -> Finding:
+        """Return the finding for lists in lists beyond the limit."""
+        message = f"lists stand in lists here, more than {DEPTH_MAX} levels deep"
+        fix = "restore this part of the file"
+        return faults.NESTING_TOO_DEEP.finding(self.file, self._spot(event), message, fix)
+
+    def _another_document(self, event: DocumentStartEvent) -> None:
+        """Report a second document."""
+        spot = Spot(self.file, event.start_mark.line + self._offset + 1, event.start_mark.column + 1, 3)
+        fix = "delete the line '---', or move what follows into a file of its own"
+        message = "a second document begins here; nothing below is read"
+        self.findings.append(faults.SECOND_DOCUMENT.finding(self.file, spot, message, fix))
