@@ -25,11 +25,13 @@ class Draft:
     def example(cls, name: str = "small") -> Draft:
         """Return a shipped example."""
         folder = EXAMPLES / name
-        return cls({
-            path.relative_to(folder).as_posix(): path.read_text(encoding="utf-8")
-            for path in sorted(folder.rglob("*"))
-            if path.is_file()
-        })
+        return cls(
+            {
+                path.relative_to(folder).as_posix(): path.read_text(encoding="utf-8")
+                for path in sorted(folder.rglob("*"))
+                if path.is_file()
+            }
+        )
 
     def copy(self) -> Draft:
         """Return a draft that can be edited on its own."""

@@ -81,8 +81,11 @@ def read_ports(name: str, node: Node | None, report: Report) -> dict[str, PortKi
     if node is None:
         return {}
     if not isinstance(node, Mapping):
-        report.add(FORM_WRONG.finding((name, "ports"), node.spot, f"ports of {name} are no mapping",
-                                      "write ports: {1..24: {way: in}}"))
+        report.add(
+            FORM_WRONG.finding(
+                (name, "ports"), node.spot, f"ports of {name} are no mapping", "write ports: {1..24: {way: in}}"
+            )
+        )
         return {}
     found = {}
     for port_name, (key, item) in expand_keys(node, report):
@@ -110,7 +113,8 @@ def built_in() -> Library:
     library = Library()
     for name, text in data_files():
         root, findings = read_yaml(f"built-in/{name}", text)
-        assert root is not None and not findings, findings
+        assert root is not None, findings
+        assert not findings, findings
         report = Report()
         library = read_library(root, report).over(library)
         assert not report.findings, report.findings[0]
@@ -128,9 +132,15 @@ def data_files() -> Iterable[tuple[str, bytes]]:
 def foreign_sections(root: Mapping, known: Iterable[str], report: Report) -> None:
     """Report sections of a file that nobody reads."""
     allowed = list(known)
-    for key, _ in root.items():
+    for key in (entry[0] for entry in root.entries.values()):
         if key.text not in allowed:
             near = nearest(key.text, allowed)
             fix = f"write '{near}'" if near else f"known sections: {', '.join(allowed)}"
-            report.add(KEY_UNKNOWN.finding(key.text, key.spot, f"there is no section '{key.text}'"
-                                           + (f"; did you mean '{near}'?" if near else ""), fix))
+            report.add(
+                KEY_UNKNOWN.finding(
+                    key.text,
+                    key.spot,
+                    f"there is no section '{key.text}'" + (f"; did you mean '{near}'?" if near else ""),
+                    fix,
+                )
+            )

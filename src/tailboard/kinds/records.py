@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from tailboard.text.fields import Record, column
-from tailboard.text.shapes import NAME, NAMES, TEXT, YES_NO, choice, mapping, quantity, span, whole
+from tailboard.text.shapes import NAMES, TEXT, YES_NO, choice, mapping, quantity, span, whole
 
 LEVELS = ("mic", "line +4 dBu", "line -10 dBV", "loudspeaker", "headphone", "digital", "video", "wet line")
 MEDIA = ("analogue", "network", "cage", "video", "radio", "digital", "air")
@@ -27,8 +27,11 @@ class PortKind(Record):
     medium: str = column("medium", choice(*MEDIA), "what plugs in", default="analogue")
     way: str = column("way", choice("in", "out", "both"), "direction of the signal, seen from the device", default="in")
     level: str | None = column("level", choice(*LEVELS), "level class of an analogue jack")
-    clip_dbu: float | None = column("clip", quantity("analogue level", -60, 60, "+18 dBu"),
-                                    "highest level before the converter clips, at gain 0; equals 0 dBFS")
+    clip_dbu: float | None = column(
+        "clip",
+        quantity("analogue level", -60, 60, "+18 dBu"),
+        "highest level before the converter clips, at gain 0; equals 0 dBFS",
+    )
     gain_db: tuple[float, float] | None = column("gain", span("gain", "0..60 dB"), "range of the preamplifier")
     phantom: bool = column("48V", YES_NO, "an input that can send 48 V phantom power", default=False)
     delay_s: float | None = column("converter", quantity("time", 0, 1, "0.5 ms"), "delay of the A/D or D/A converter")
@@ -48,8 +51,10 @@ class Kind(Record):
     ports: dict[str, PortKind] | None = None  # read from the section `ports`, ranges written out
     open_ports: bool = column("open ports", YES_NO, "jacks that are not listed may be used too", default=False)
     paths: dict[str, tuple[str, ...]] | None = column(
-        "paths", mapping(NAMES, "jack: the jacks it feeds inside the device"),
-        "fixed paths inside: `in: out`; `send N` and `receive N` are network channels, `1..24: send 1..24` is one to one")
+        "paths",
+        mapping(NAMES, "jack: the jacks it feeds inside the device"),
+        "fixed paths inside: `in: out`; `send N` and `receive N` are network channels, `1..24: send 1..24` is one to one",
+    )
     strips: int | None = column("strips", whole(0, 100000), "strips of a console")
     send_channels: int | None = column("send channels", whole(0, 100000), "network channels it can send")
     receive_channels: int | None = column("receive channels", whole(0, 100000), "network channels it can receive")
@@ -60,24 +65,35 @@ class Kind(Record):
     tracks: int | None = column("tracks", whole(0, 100000), "tracks of a recorder")
     stations: int | None = column("stations", whole(0, 100000), "intercom stations it serves")
     display_length: int | None = column("display", whole(1, 200), "characters of the longest name it shows")
-    process_delay_s: float | None = column("processing", quantity("time", 0, 60, "1.0 ms"), "delay from input to output")
-    release_jitter_s: float | None = column("release jitter", quantity("time", 0, 1, "10 us"),
-                                            "how late a sender may release a packet")
-    playout_time_s: float | None = column("before play-out", quantity("time", 0, 1, "10 us"),
-                                          "time a receiver needs between arrival and play-out")
+    process_delay_s: float | None = column(
+        "processing", quantity("time", 0, 60, "1.0 ms"), "delay from input to output"
+    )
+    release_jitter_s: float | None = column(
+        "release jitter", quantity("time", 0, 1, "10 us"), "how late a sender may release a packet"
+    )
+    playout_time_s: float | None = column(
+        "before play-out", quantity("time", 0, 1, "10 us"), "time a receiver needs between arrival and play-out"
+    )
     forward_delay_s: float | None = column("forwarding", quantity("time", 0, 1, "5 us"), "forwarding time of a switch")
-    poe_budget_w: float | None = column("PoE budget", quantity("power", 0, 10000, "120 W"), "what a switch can feed in all")
+    poe_budget_w: float | None = column(
+        "PoE budget", quantity("power", 0, 10000, "120 W"), "what a switch can feed in all"
+    )
     poe_power_w: float | None = column("PoE power", quantity("power", 0, 1000, "12 W"), "what a powered device draws")
     load_w: float | None = column("load", quantity("power", 0, 100000, "45 W"), "what it draws from its supply")
     queues: int | None = column("queues", whole(1, 64), "strict-priority queues of a switch")
-    strict_access: bool = column("access refuses tags", YES_NO,
-                                 "an access port drops frames tagged with its own VLAN", default=True)
+    strict_access: bool = column(
+        "access refuses tags", YES_NO, "an access port drops frames tagged with its own VLAN", default=True
+    )
     mixes: bool = column("mixes", YES_NO, "any input may be brought to any output (a console, a matrix)", default=False)
-    returns: bool = column("may return", YES_NO, "an outside desk: what it is sent may come back on any output", default=False)
+    returns: bool = column(
+        "may return", YES_NO, "an outside desk: what it is sent may come back on any output", default=False
+    )
     bridges: bool = column("bridges ports", YES_NO, "frames pass between its network ports", default=False)
     loudspeaker: bool = column("loudspeaker", YES_NO, "sounds into the place it stands in", default=False)
     rate_hz: float | None = column("sample rate", quantity("frequency", 8000, 400000, "48 kHz"), "sample rate")
-    bit_rate_bit_per_s: float | None = column("bit rate", quantity("rate", 0, 1e12, "60 Mb/s"), "what it sends on the wire")
+    bit_rate_bit_per_s: float | None = column(
+        "bit rate", quantity("rate", 0, 1e12, "60 Mb/s"), "what it sends on the wire"
+    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -88,11 +104,16 @@ class Optic(Record):
     rate_bit_per_s: float | None = column("rate", quantity("rate", 1e6, 1e12, "1 G"), "line rate", required=True)
     mode: str = column("mode", choice("single-mode", "multimode"), "fibre mode", default="single-mode")
     strands: int = column("strands", whole(1, 2), "1: both ways on one strand; 2: a strand each way", default=1)
-    tx_nm: float | None = column("TX", quantity("wavelength", 600, 2000, "1310 nm"), "wavelength it sends", required=True)
-    rx_nm: float | None = column("RX", quantity("wavelength", 600, 2000, "1490 nm"), "wavelength it takes", required=True)
+    tx_nm: float | None = column(
+        "TX", quantity("wavelength", 600, 2000, "1310 nm"), "wavelength it sends", required=True
+    )
+    rx_nm: float | None = column(
+        "RX", quantity("wavelength", 600, 2000, "1490 nm"), "wavelength it takes", required=True
+    )
     tx_dbm: tuple[float, float] | None = column("TX power", span("optical power", "-11..-6 dBm"), "least and most sent")
-    rx_dbm: tuple[float, float] | None = column("RX power", span("optical power", "-19.5..-3 dBm"),
-                                                "sensitivity and overload")
+    rx_dbm: tuple[float, float] | None = column(
+        "RX power", span("optical power", "-19.5..-3 dBm"), "sensitivity and overload"
+    )
     reach_m: float | None = column("reach", quantity("length", 1, 1e6, "10 km"), "longest strand by its standard")
 
 
@@ -101,8 +122,12 @@ class CableKind(Record):
     """A kind of cable."""
 
     figures: str = column("figures", TEXT, ORIGIN_WORDS, default="example value")
-    medium: str = column("medium", choice("copper data", "fibre", "analogue", "loudspeaker", "video", "digital audio"),
-                         "what it carries", required=True)
+    medium: str = column(
+        "medium",
+        choice("copper data", "fibre", "analogue", "loudspeaker", "video", "digital audio"),
+        "what it carries",
+        required=True,
+    )
     screened: bool = column("screened", YES_NO, "a conductive screen joins both ends", default=False)
     isolated: bool = column("isolated", YES_NO, "a transformer or fibre parts the two ends", default=False)
     mode: str | None = column("mode", choice("single-mode", "multimode"), "fibre mode")
@@ -117,8 +142,9 @@ class SourceKind(Record):
     figures: str = column("figures", TEXT, ORIGIN_WORDS, default="example value")
     level: str = column("level", choice(*LEVELS), "level class at the hole", required=True)
     peak_dbu: float | None = column("peak", quantity("analogue level", -120, 60, "-24 dBu"), "highest peak at the hole")
-    phantom: str = column("48V", choice("needs", "never", "indifferent"), "what 48 V phantom power means to it",
-                          default="indifferent")
+    phantom: str = column(
+        "48V", choice("needs", "never", "indifferent"), "what 48 V phantom power means to it", default="indifferent"
+    )
     microphone: bool = column("open microphone", YES_NO, "sound of its place reaches it", default=False)
     audience: bool = column("audience", YES_NO, "a microphone meant for the room or the crowd", default=False)
     keyed: bool = column("keyed", YES_NO, "heard only while somebody presses a key", default=False)

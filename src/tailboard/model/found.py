@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, field, replace
+from typing import TypeVar
 
 from tailboard.findings import Spot
 from tailboard.kinds.library import foreign_sections
@@ -13,9 +14,10 @@ from tailboard.text.entries import expand_keys, list_keys, named_entries
 from tailboard.text.fields import Record, column
 from tailboard.text.misfits import FORM_WRONG
 from tailboard.text.nodes import Mapping, Node, Scalar, Table
-from tailboard.text.recordreader import R, Report, WrittenOrigin, read_entry, read_rows
+from tailboard.text.recordreader import Report, WrittenOrigin, read_entry, read_rows
 from tailboard.text.shapes import MOMENT, TEXT
 
+S = TypeVar("S", FoundPort, FoundLabel, FoundHouse)
 SECTIONS = ("read", "ports", "labels", "house")
 
 
@@ -73,10 +75,10 @@ def read_document(root: Mapping, collected: Collected, report: Report) -> None:
             label = read_label(f"{device}/{hole}", key, item, report)
             if label is not None:
                 collected.labels[label.id] = signed(label, head)
-    node = root.get("house")
-    if node is not None:
+    answers = root.get("house")
+    if answers is not None:
         name = root.spot.file.removeprefix("found/").rpartition(".")[0]
-        house = read_entry(FoundHouse, name, root.entries["house"][0], node, report)
+        house = read_entry(FoundHouse, name, root.entries["house"][0], answers, report)
         if house is not None:
             collected.houses[name] = signed(house, head)
 
@@ -87,19 +89,19 @@ def read_head(root: Mapping, report: Report) -> ReadHead | None:
     return None if node is None else read_entry(ReadHead, "read", root.entries["read"][0], node, report)
 
 
-def signed(record: R, head: ReadHead | None) -> R:
+def signed(record: S, head: ReadHead | None) -> S:
     """Return a record with the document's reader and time where it has none of its own."""
-    if head is None:
-        return record
-    own: R = replace(record, by=getattr(record, "by", "") or head.by, on=getattr(record, "on", None) or head.on)
-    return own
+    return record if head is None else replace(record, by=record.by or head.by, on=record.on or head.on)
 
 
 def inner_entries(node: Node, device: str, report: Report) -> list[tuple[str, tuple[Scalar, Node]]]:
     """Return the entries of one device in a document, ranges written out."""
     if not isinstance(node, Mapping):
-        report.add(FORM_WRONG.finding(device, node.spot, f"{device} needs a port or hole before each entry",
-                                      f"write {device}: {{1: ...}}"))
+        report.add(
+            FORM_WRONG.finding(
+                device, node.spot, f"{device} needs a port or hole before each entry", f"write {device}: {{1: ...}}"
+            )
+        )
         return []
     return list(expand_keys(node, report, list_keys(FoundPort)))
 
@@ -122,5 +124,11 @@ def read_found_table(table: Table, collected: Collected, report: Report) -> None
         for _, label in read_rows(FoundLabel, table, "hole", report):
             collected.labels[label.id] = label
     else:
-        report.add(FORM_WRONG.finding(table.name, Spot(table.file, 1), f"{table.file} has neither a column 'port' nor a column 'hole'",
-                                      "name the column with the switch ports 'port', or that with the box's holes 'hole'"))
+        report.add(
+            FORM_WRONG.finding(
+                table.name,
+                Spot(table.file, 1),
+                f"{table.file} has neither a column 'port' nor a column 'hole'",
+                "name the column with the switch ports 'port', or that with the box's holes 'hole'",
+            )
+        )

@@ -9,12 +9,25 @@ from tailboard.findings import Finding, Rule, Severity, Spot
 from tailboard.kinds.library import SECTIONS as KIND_SECTIONS
 from tailboard.kinds.library import Library, built_in, foreign_sections, read_library
 from tailboard.model import found as found_reading
-from tailboard.model.references import check_references
-from tailboard.model.sections import OVERLAID, SECTION_NAMES, read_heading, read_listed, read_ports, read_section
 from tailboard.model.records import (
-    Accepted, Bus, Cable, Circuit, Confirmed, Device, Feed, Hearing, Line, Place, Requirement, Station, Stream, Supply,
+    Accepted,
+    Bus,
+    Cable,
+    Circuit,
+    Confirmed,
+    Device,
+    Feed,
+    Hearing,
+    Line,
+    Place,
+    Requirement,
+    Station,
+    Stream,
+    Supply,
     Vlan,
 )  # fmt: skip
+from tailboard.model.references import check_references
+from tailboard.model.sections import OVERLAID, SECTION_NAMES, read_heading, read_listed, read_ports, read_section
 from tailboard.model.show import Model
 from tailboard.text.csvfile import read_csv
 from tailboard.text.entries import laid_over, written_out
@@ -31,7 +44,11 @@ SIZE_MAX_BYTES = 20_000_000
 TABLES = ("lines", "buses", "feeds", "comms", "hearing")
 DATE_COLUMNS = frozenset({"on", "at", "date", "until"})
 
-FORMAT_NEWER = Rule("format-newer", "reading", Severity.ERROR, """A file is written for a newer version of the format.
+FORMAT_NEWER = Rule(
+    "format-newer",
+    "reading",
+    Severity.ERROR,
+    """A file is written for a newer version of the format.
 
 What it finds: `format:` in show.yaml or the rig is greater than the version this tailboard reads.
 Why it matters: keys of the newer format would be misread; nothing is read from the file.
@@ -39,8 +56,13 @@ Example: `format: 9`.
 Fix: use the newer tailboard, or set `format` back if the file was written by hand.
 Does not find: newer keys under an old number; those are key-unknown.
 Source: the format of this project, docs/format.md.
-""")
-RIG_LOOP = Rule("rig-loop", "reading", Severity.ERROR, """Rig files name one another in a circle.
+""",
+)
+RIG_LOOP = Rule(
+    "rig-loop",
+    "reading",
+    Severity.ERROR,
+    """Rig files name one another in a circle.
 
 What it finds: a rig whose `rig` key leads back to a file that is already being read.
 Why it matters: there is no bottom to build on; the second mention is left out.
@@ -48,8 +70,13 @@ Example: rig.yaml says `rig: base.yaml`, base.yaml says `rig: rig.yaml`.
 Fix: take the `rig` key out of the file that should be the base.
 Does not find: two rigs that write the same device differently; the upper one wins.
 Source: the format of this project, docs/format.md.
-""")
-SHOW_EMPTY = Rule("show-empty", "reading", Severity.ERROR, """The folder holds no show.
+""",
+)
+SHOW_EMPTY = Rule(
+    "show-empty",
+    "reading",
+    Severity.ERROR,
+    """The folder holds no show.
 
 What it finds: a folder with neither show.yaml nor lines.csv nor a workbook with a sheet `lines`.
 Why it matters: there is nothing to prove.
@@ -57,7 +84,8 @@ Example: the folder above or below the show's was named.
 Fix: name the folder that holds lines.csv or show.yaml, or begin one with `tailboard new`.
 Does not find: a show whose tables are empty.
 Source: the format of this project, docs/format.md.
-""")
+""",
+)
 RULES = (FORMAT_NEWER, RIG_LOOP, SHOW_EMPTY)
 
 
@@ -88,14 +116,25 @@ class Reader:
         try:
             size = self.files.size(name)
             if size > SIZE_MAX_BYTES:
-                self.report.add(FILE_TOO_LARGE.finding(
-                    name, Spot(name), f"{name} has {size / 1e6:.0f} MB; a file of a show has at most {SIZE_MAX_BYTES / 1e6:.0f} MB",
-                    "move what is no plan out of the folder"))
+                self.report.add(
+                    FILE_TOO_LARGE.finding(
+                        name,
+                        Spot(name),
+                        f"{name} has {size / 1e6:.0f} MB; a file of a show has at most {SIZE_MAX_BYTES / 1e6:.0f} MB",
+                        "move what is no plan out of the folder",
+                    )
+                )
                 return None
             return self.files.read(name)
         except OSError as problem:
-            self.report.add(FILE_UNREADABLE.finding(name, Spot(name), f"{name} cannot be read: {problem.strerror or problem}",
-                                                    "make the file readable, or correct its name"))
+            self.report.add(
+                FILE_UNREADABLE.finding(
+                    name,
+                    Spot(name),
+                    f"{name} cannot be read: {problem.strerror or problem}",
+                    "make the file readable, or correct its name",
+                )
+            )
             return None
 
     def yaml(self, name: str) -> Mapping | None:
@@ -128,9 +167,14 @@ class Reader:
             return
         if table.name in tables:
             other = tables[table.name]
-            self.report.add(TABLE_TWICE.finding(table.name, Spot(table.file, sheet=table.sheet),
-                                                f"the table '{table.name}' stands in {other.file} and in {table.file}; the first is used",
-                                                f"keep one of the two; move {table.file} out of the folder"))
+            self.report.add(
+                TABLE_TWICE.finding(
+                    table.name,
+                    Spot(table.file, sheet=table.sheet),
+                    f"the table '{table.name}' stands in {other.file} and in {table.file}; the first is used",
+                    f"keep one of the two; move {table.file} out of the folder",
+                )
+            )
             return
         tables[table.name] = table
 
@@ -162,8 +206,14 @@ def read(files: Files) -> Reading:
     root = top_file(reader, names)
     tables = reader.tables()
     if root is None and not tables and not reader.report.findings:
-        reader.report.add(SHOW_EMPTY.finding("show", Spot("show.yaml"), "this folder holds neither show.yaml nor lines.csv",
-                                             "name the folder of a show, or begin one with 'tailboard new'"))
+        reader.report.add(
+            SHOW_EMPTY.finding(
+                "show",
+                Spot("show.yaml"),
+                "this folder holds neither show.yaml nor lines.csv",
+                "name the folder of a show, or begin one with 'tailboard new'",
+            )
+        )
     root = root or Mapping({}, Spot("show.yaml"))
     library = read_library(root, reader.report).over(own_kinds(reader, names)).over(built_in())
     model = build(root, tables, library, reader)
@@ -199,8 +249,14 @@ def is_newer(root: Mapping, report: Report) -> bool:
     text = getattr(node, "text", "")
     if node is None or not text.isdigit() or int(text) <= FORMAT:
         return False
-    report.add(FORMAT_NEWER.finding(node.spot.file, node.spot, f"{node.spot.file} is written for format {text}; this tailboard reads up to {FORMAT}",
-                                    "read it with a newer tailboard"))
+    report.add(
+        FORMAT_NEWER.finding(
+            node.spot.file,
+            node.spot,
+            f"{node.spot.file} is written for format {text}; this tailboard reads up to {FORMAT}",
+            "read it with a newer tailboard",
+        )
+    )
     return True
 
 
@@ -212,8 +268,14 @@ def rig_of(own: Mapping, name: str, names: list[str], done: list[str], reader: R
         return "rig.yaml" if len(done) == 1 and name != "rig.yaml" and "rig.yaml" in names else None
     target = posixpath.normpath(posixpath.join(posixpath.dirname(name), text))
     if target in done:
-        reader.report.add(RIG_LOOP.finding(target, node.spot, f"{name} is laid over {target}, which is laid over {name} in turn",
-                                           f"take 'rig' out of the file that is the base"))
+        reader.report.add(
+            RIG_LOOP.finding(
+                target,
+                node.spot,
+                f"{name} is laid over {target}, which is laid over {name} in turn",
+                "take 'rig' out of the file that is the base",
+            )
+        )
         return None
     return target
 
@@ -265,8 +327,14 @@ def table_records(kind: type[R], tables: dict[str, Table], name: str, id_name: s
     for cell, record in read_rows(kind, table, id_name, report):
         if record.id in found:
             first = found[record.id].at.spot("id")
-            report.add(NAME_TWICE.finding((name, record.id), cell.spot, f"{id_name} {record.id} stands twice in {name}, first in row {first}",
-                                          f"give one of the two rows another {id_name}"))
+            report.add(
+                NAME_TWICE.finding(
+                    (name, record.id),
+                    cell.spot,
+                    f"{id_name} {record.id} stands twice in {name}, first in row {first}",
+                    f"give one of the two rows another {id_name}",
+                )
+            )
             continue
         found[record.id] = record
     return found

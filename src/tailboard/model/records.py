@@ -8,8 +8,26 @@ from ipaddress import IPv4Network
 from tailboard.kinds.records import LEVELS
 from tailboard.text.fields import Record, column, part
 from tailboard.text.shapes import (
-    ADDRESS, ADDRESS_RANGE, DAY, LENGTHS, MAC, MOMENT, NAME, NAMES, PORT, PORTS, SUBNET, SUBNETS, TEXT, YES_NO,
-    choice, mapping, naming, naming_many, quantity, whole,
+    ADDRESS,
+    ADDRESS_RANGE,
+    DAY,
+    LENGTHS,
+    MAC,
+    MOMENT,
+    NAME,
+    NAMES,
+    PORT,
+    PORTS,
+    SUBNET,
+    SUBNETS,
+    TEXT,
+    YES_NO,
+    choice,
+    mapping,
+    naming,
+    naming_many,
+    quantity,
+    whole,
 )  # fmt: skip
 
 VLANS = naming_many("vlan", "names of VLANs: `MGMT, AUDIO`")
@@ -26,9 +44,15 @@ class Heading(Record):
     date: str | None = column("date", DAY, "day of the show")
     version: str = column("version", TEXT, "version of the plan, printed on every page", default="")
     rig: str = column("rig", TEXT, "the rig file this show uses, relative to it", default="")
-    alignment_dbu: float = column("alignment", quantity("analogue level", -20, 20, "0 dBu"),
-                                  "analogue level of -18 dBFS at the rig's jacks", default=0.0)
-    poe_share_max: int = column("PoE limit", whole(1, 100), "per cent of a switch's PoE budget to plan with", default=80)
+    alignment_dbu: float = column(
+        "alignment",
+        quantity("analogue level", -20, 20, "0 dBu"),
+        "analogue level of -18 dBFS at the rig's jacks",
+        default=0.0,
+    )
+    poe_share_max: int = column(
+        "PoE limit", whole(1, 100), "per cent of a switch's PoE budget to plan with", default=80
+    )
     note: str = column("note", TEXT, "a remark", default="")
 
 
@@ -38,8 +62,9 @@ class Supply(Record):
 
     name: str = column("name", TEXT, "in words", default="")
     earth: str = column("earth", NAME, "name of the earth it stands on", required=True)
-    breakers: dict[str, float] | None = column("breakers", mapping(quantity("power", 0, 1e6, "3 kW"), "breaker: power"),
-                                               "breakers and what each can carry")
+    breakers: dict[str, float] | None = column(
+        "breakers", mapping(quantity("power", 0, 1e6, "3 kW"), "breaker: power"), "breakers and what each can carry"
+    )
     contact: str = column("contact", TEXT, "who answers for it", default="")
     note: str = column("note", TEXT, "a remark", default="")
 
@@ -65,10 +90,15 @@ class Vlan(Record):
     dhcp: tuple[str, str] | None = column("DHCP", ADDRESS_RANGE, "range given out; none: static addresses only")
     gateway: str | None = column("gateway", naming("device"), "the router of this VLAN; none on audio")
     snooping: bool = column("snooping", YES_NO, "IGMP snooping", default=False)
-    querier: dict[str, str] | None = column("querier", mapping(ADDRESS, "switch: address"),
-                                            "queriers in the order planned, with their addresses in this VLAN")
+    querier: dict[str, str] | None = column(
+        "querier",
+        mapping(ADDRESS, "switch: address"),
+        "queriers in the order planned, with their addresses in this VLAN",
+    )
     multicast: bool = column("multicast", YES_NO, "multicast audio runs here", default=False)
-    stays_on: tuple[str, ...] = column("stays on", naming_many("device", "switches"), "the only switches it may be on", default=())
+    stays_on: tuple[str, ...] = column(
+        "stays on", naming_many("device", "switches"), "the only switches it may be on", default=()
+    )
     meets: tuple[str, ...] = column("meets", VLANS, "other VLANs that a router may join it to", default=())
     purpose: str = column("purpose", TEXT, "what it is for", default="")
     note: str = column("note", TEXT, "a remark", default="")
@@ -91,15 +121,21 @@ class Device(Record):
 
     kind: str = column("kind", naming("kind"), "what kind of device it is", required=True)
     place: str | None = column("place", naming("place"), "where it stands (also under `stands`)")
-    address: dict[str, str] | None = column("address", mapping(ADDRESS, "VLAN: address, or `dhcp`"), "its address in each VLAN")
-    ports: dict[str, tuple[str, ...]] | None = column("ports", mapping(VLANS, "port: VLAN"),
-                                                      "VLAN of each network port, where it has more than one")
-    link_offset_s: float | None = column("link offset", quantity("time", 0, 10, "0.375 ms"),
-                                         "AES67 link offset: its receiver's latency setting")
+    address: dict[str, str] | None = column(
+        "address", mapping(ADDRESS, "VLAN: address, or `dhcp`"), "its address in each VLAN"
+    )
+    ports: dict[str, tuple[str, ...]] | None = column(
+        "ports", mapping(VLANS, "port: VLAN"), "VLAN of each network port, where it has more than one"
+    )
+    link_offset_s: float | None = column(
+        "link offset", quantity("time", 0, 10, "0.375 ms"), "AES67 link offset: its receiver's latency setting"
+    )
     clock: Clock | None = part("clock", Clock, "its clock settings")
     excludes: dict[str, tuple[str, ...]] | None = column(
-        "excludes", mapping(NAMES, "output: the inputs it never carries"),
-        "an outside desk's outputs and the inputs that never reach them, as its owner confirms")
+        "excludes",
+        mapping(NAMES, "output: the inputs it never carries"),
+        "an outside desk's outputs and the inputs that never reach them, as its owner confirms",
+    )
     bridges: bool | None = column("bridges ports", YES_NO, "frames pass between its network ports, or its radio")
     forwards: tuple[str, ...] = column("forwards", VLANS, "VLANs between which a router passes packets", default=())
     owner: str = column("owner", TEXT, "who owns it", default="")
@@ -109,7 +145,9 @@ class Device(Record):
     supply: str | None = column("supply", naming("supply"), "its supply, if not that of its place")
     breaker: str = column("breaker", NAME, "breaker of the supply", default="")
     ups_min: float | None = column("UPS", quantity("minutes", 0, 10000, "12 min"), "minutes it runs without its supply")
-    load_w: float | None = column("load", quantity("power", 0, 100000, "45 W"), "what it draws, if not its kind's figure")
+    load_w: float | None = column(
+        "load", quantity("power", 0, 100000, "45 W"), "what it draws, if not its kind's figure"
+    )
     firmware: str = column("firmware", TEXT, "firmware version", default="")
     config_copy: str = column("config copy", TEXT, "where the copy of its settings is, with its date", default="")
     contact: str = column("contact", TEXT, "who answers for it", default="")
@@ -128,7 +166,9 @@ class SwitchPort(Record):
     shut: bool | None = column("shut", YES_NO, "the port is switched off")
     optic: str | None = column("optic", naming("optic"), "optical module in the cage")
     poe: bool | None = column("PoE", YES_NO, "power over Ethernet is on")
-    rate_bit_per_s: float | None = column("speed", quantity("rate", 1e6, 1e12, "1 G"), "speed planned, if not the port's own")
+    rate_bit_per_s: float | None = column(
+        "speed", quantity("rate", 1e6, 1e12, "1 G"), "speed planned, if not the port's own"
+    )
     full_duplex: bool | None = column("full duplex", YES_NO, "duplex planned; on if nothing is written")
     eee: bool | None = column("EEE", YES_NO, "energy-efficient Ethernet; off if nothing is written")
     spanning_tree: bool | None = column("spanning tree", YES_NO, "spanning tree runs on the port")
@@ -148,8 +188,9 @@ class Cable(Record):
     native: str | None = column("native", naming("vlan"), "VLAN that passes untagged; the ports at both ends follow")
     mated_pairs: int | None = column("mated pairs", whole(0, 1000), "connector pairs on the way, both ends included")
     splices: int = column("splices", whole(0, 1000), "splices on the way", default=0)
-    state: str = column("state", choice("plugged", "laid", "capped"), "capped or only laid cables carry nothing",
-                        default="plugged")
+    state: str = column(
+        "state", choice("plugged", "laid", "capped"), "capped or only laid cables carry nothing", default="plugged"
+    )
     drum: str = column("drum", NAME, "drum or asset it comes from", default="")
     strand: int | None = column("strand", whole(1, 1000), "strand of the drum")
     route: str = column("route", NAME, "route or duct it shares with others", default="")
@@ -169,7 +210,8 @@ class Stream(Record):
     channels: tuple[str, ...] = column("channels", NAMES, "sender channels of a box, in order: `1..8`", default=())
     feeds: tuple[str, ...] = column("feeds", naming_many("feed"), "feeds it carries, in order", default=())
     receivers: dict[str, tuple[str, ...]] | None = column(
-        "to", mapping(NAMES, "device: receiver channels"), "receivers, with the channels it enters: `CON-1: 1..8`")
+        "to", mapping(NAMES, "device: receiver channels"), "receivers, with the channels it enters: `CON-1: 1..8`"
+    )
     packet_time_s: float | None = column("packet time", quantity("time", 1e-6, 1, "0.125 ms"), "packet time")
     rate_hz: float | None = column("rate", quantity("frequency", 8000, 400000, "48 kHz"), "sample rate")
     group: str | None = column("group", ADDRESS, "multicast group; none: unicast to each receiver")
@@ -201,7 +243,9 @@ class Line(Record):
     gain_db: float | None = column("gain", quantity("gain", -40, 90, "30 dB"), "gain of the preamplifier")
     pad_db: float | None = column("pad", quantity("gain", -60, 60, "-20 dB"), "pad before the preamplifier")
     hole: str | None = column("hole", PORT, "the jack it is plugged into: BOX/JACK")
-    strips: tuple[str, ...] = column("strip", PORTS, "console strip: CONSOLE/STRIP; several where consoles share it", default=())
+    strips: tuple[str, ...] = column(
+        "strip", PORTS, "console strip: CONSOLE/STRIP; several where consoles share it", default=()
+    )
     goes_to: tuple[str, ...] = column("goes to", PORTS, "a destination that is no strip: DEVICE/INPUT", default=())
     gain_owner: str | None = column("gain owner", naming("device"), "the one console that sets the gain")
     pair: str | None = column("pair", naming("line"), "the other line of a stereo pair")
@@ -218,7 +262,9 @@ class Bus(Record):
 
     device: str | None = column("device", naming("device"), "the console; none where there is only one")
     width: str = column("width", choice("mono", "stereo"), "mono or stereo", default="mono")
-    members: tuple[str, ...] = column("members", LINES, "lines and buses in it; `OSC` is the console's oscillator", required=True)
+    members: tuple[str, ...] = column(
+        "members", LINES, "lines and buses in it; `OSC` is the console's oscillator", required=True
+    )
     minus: tuple[str, ...] = column("minus", LINES, "lines and buses kept out of it", default=())
     on_air: bool | None = column("on air", YES_NO, "programme: what must never be on air must not be here")
     note: str = column("note", TEXT, "a remark", default="")
@@ -235,7 +281,9 @@ class Feed(Record):
     gear: tuple[str, ...] = column("gear", PORTS, "device that sounds or receives it", default=())
     mix: tuple[str, ...] = column("mix", LINES, "buses and lines it is made of", required=True)
     minus: tuple[str, ...] = column("minus", LINES, "lines and buses kept out of it", default=())
-    interrupts: tuple[str, ...] = column("interrupt", NAMES, "circuits, stations or persons that may interrupt it", default=())
+    interrupts: tuple[str, ...] = column(
+        "interrupt", NAMES, "circuits, stations or persons that may interrupt it", default=()
+    )
     outputs: tuple[str, ...] = column("output", PORTS, "jack or stream it leaves by", default=())
     device: str | None = column("device", naming("device"), "the console that makes it; none where there is only one")
     own: tuple[str, ...] = column("own voice", naming_many("line"), "lines that are the listener's own", default=())
@@ -252,7 +300,9 @@ class Station(Record):
     place: str | None = column("place", naming("place"), "where it is")
     device: str | None = column("device", naming("device"), "panel, belt-pack or port")
     talk: tuple[str, ...] = column("talk", NAMES, "party lines it always talks to", default=())
-    keys: tuple[str, ...] = column("keys", NAMES, "circuits, party lines, feeds or stations it talks to while a key is held", default=())
+    keys: tuple[str, ...] = column(
+        "keys", NAMES, "circuits, party lines, feeds or stations it talks to while a key is held", default=()
+    )
     listen: tuple[str, ...] = column("listen", NAMES, "party lines, circuits, feeds and lines it hears", default=())
     note: str = column("note", TEXT, "a remark", default="")
 
@@ -273,7 +323,9 @@ class Requirement(Record):
     """A requirement in words, with the claims that prove it."""
 
     must: str = column("must", TEXT, "what must hold, in words", required=True)
-    proven_by: tuple[str, ...] = column("proven by", NAMES, "claims, or beginnings of claim ids ending in `*`", default=())
+    proven_by: tuple[str, ...] = column(
+        "proven by", NAMES, "claims, or beginnings of claim ids ending in `*`", default=()
+    )
     note: str = column("note", TEXT, "a remark", default="")
 
 
@@ -326,7 +378,9 @@ class FoundLabel(Record):
 class FoundHouse(Record):
     """What the house says about itself."""
 
-    subnets: tuple[IPv4Network, ...] = column("ranges in use", SUBNETS, "address ranges the house uses anywhere", default=())
+    subnets: tuple[IPv4Network, ...] = column(
+        "ranges in use", SUBNETS, "address ranges the house uses anywhere", default=()
+    )
     port: str = column("port for us", TEXT, "the port the house gives", default="")
     answer: str = column("answer", TEXT, "any other answer, in the house's words", default="")
     by: str = column("by", TEXT, "who says it", default="")

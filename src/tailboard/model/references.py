@@ -80,16 +80,20 @@ def check_name(
         report_unknown(record, column, name, table, known, report)
 
 
-def report_unknown(
-    record: Record, column: Column, name: str, table: str, known: Iterable[str], report: Report
-) -> None:
+def report_unknown(record: Record, column: Column, name: str, table: str, known: Iterable[str], report: Report) -> None:
     """Report a name that nothing bears."""
     near = nearest(name, known)
     word = "line or bus" if table == "member" else table
     meant = f"; did you mean {near}?" if near else ""
     fix = f"write {near}" if near else f"add {name}, or correct the name"
-    report.add(NAME_UNKNOWN.finding((record.id, column.name, name), record.at.spot(column.attribute),
-                                    f"{column.name} of {record.id}: there is no {word} '{name}'{meant}", fix))
+    report.add(
+        NAME_UNKNOWN.finding(
+            (record.id, column.name, name),
+            record.at.spot(column.attribute),
+            f"{column.name} of {record.id}: there is no {word} '{name}'{meant}",
+            fix,
+        )
+    )
 
 
 def check_port(model: Model, record: Record, column: Column, name: str, report: Report) -> None:
@@ -111,9 +115,14 @@ def check_port(model: Model, record: Record, column: Column, name: str, report: 
         near = nearest(jack, jacks_of(kind))
         meant = f"; did you mean {device}/{near}?" if near else ""
         names = ranges_of(kind)
-        report.add(NAME_UNKNOWN.finding((record.id, column.name, name), record.at.spot(column.attribute),
-                                        f"{column.name} of {record.id}: {device} ({kind.id}) has no jack '{jack}'{meant}",
-                                        f"use one of {names}" if names else f"list the jacks of the kind {kind.id}"))
+        report.add(
+            NAME_UNKNOWN.finding(
+                (record.id, column.name, name),
+                record.at.spot(column.attribute),
+                f"{column.name} of {record.id}: {device} ({kind.id}) has no jack '{jack}'{meant}",
+                f"use one of {names}" if names else f"list the jacks of the kind {kind.id}",
+            )
+        )
 
 
 def has_jack(kind: Kind, jack: str) -> bool:

@@ -8,7 +8,17 @@ from tailboard.findings import Spot
 from tailboard.kinds.library import SECTIONS as KIND_SECTIONS
 from tailboard.kinds.records import CableKind, Kind, Optic, SourceKind
 from tailboard.model.records import (
-    Cable, Circuit, Confirmed, Device, Heading, Place, Requirement, Stream, Supply, SwitchPort, Vlan,
+    Cable,
+    Circuit,
+    Confirmed,
+    Device,
+    Heading,
+    Place,
+    Requirement,
+    Stream,
+    Supply,
+    SwitchPort,
+    Vlan,
 )  # fmt: skip
 from tailboard.model.show import empty_heading
 from tailboard.text.entries import list_keys, named_entries
@@ -60,8 +70,14 @@ def with_stands(root: Mapping, report: Report) -> Mapping:
     entries = dict(devices.entries)
     for name, (key, node) in named_entries(root, "stands", report):
         if name not in entries:
-            report.add(VALUE_MISSING.finding((name, "stands"), key.spot, f"{name} stands at a place but is no device of the rig",
-                                             f"add {name} under devices, or correct the name"))
+            report.add(
+                VALUE_MISSING.finding(
+                    (name, "stands"),
+                    key.spot,
+                    f"{name} stands at a place but is no device of the rig",
+                    f"add {name} under devices, or correct the name",
+                )
+            )
             continue
         own_key, own = entries[name]
         if isinstance(own, Mapping):
@@ -77,8 +93,14 @@ def read_ports(root: Mapping, report: Report) -> dict[str, SwitchPort]:
     found: dict[str, SwitchPort] = {}
     for switch, (_, node) in named_entries(root, "switches", report):
         if not isinstance(node, Mapping):
-            report.add(FORM_WRONG.finding(switch, node.spot, f"{switch} needs a port before each entry",
-                                          f"write {switch}: {{1: {{access: VLAN}}}}"))
+            report.add(
+                FORM_WRONG.finding(
+                    switch,
+                    node.spot,
+                    f"{switch} needs a port before each entry",
+                    f"write {switch}: {{1: {{access: VLAN}}}}",
+                )
+            )
             continue
         for port_key, item in node.items():
             port = read_port(f"{switch}/{port_key.text}", port_key, item, templates, report)
@@ -111,8 +133,14 @@ def read_listed(kind: type[R], root: Mapping, section: str, id_name: str, report
     if node is None or (isinstance(node, Scalar) and not node.text):
         return {}
     if not isinstance(node, Sequence):
-        report.add(FORM_WRONG.finding(section, node.spot, f"'{section}' is a list, one entry a line",
-                                      f"write a line '- {{{id_name}: ...}}' for each"))
+        report.add(
+            FORM_WRONG.finding(
+                section,
+                node.spot,
+                f"'{section}' is a list, one entry a line",
+                f"write a line '- {{{id_name}: ...}}' for each",
+            )
+        )
         return {}
     found: dict[str, R] = {}
     for item in node.items:
@@ -121,7 +149,11 @@ def read_listed(kind: type[R], root: Mapping, section: str, id_name: str, report
             continue
         name, key, rest = named
         if name in found:
-            report.add(NAME_TWICE.finding((section, name), key.spot, f"{name} stands twice under {section}", "delete one of the two"))
+            report.add(
+                NAME_TWICE.finding(
+                    (section, name), key.spot, f"{name} stands twice under {section}", "delete one of the two"
+                )
+            )
             continue
         record = read_entry(kind, name, key, rest, report)
         if record is not None:
@@ -133,9 +165,14 @@ def named_item(item: Node, section: str, id_name: str, report: Report) -> tuple[
     """Return (id, its node, the entry without it) of one list item, or None after reporting."""
     own = item.get(id_name) if isinstance(item, Mapping) else None
     if not isinstance(item, Mapping) or not isinstance(own, Scalar) or not own.text:
-        spot = item.spot if isinstance(item, Mapping | Sequence) else Spot(item.file, item.line, item.column, item.width)
-        report.add(VALUE_MISSING.finding((section, id_name), spot, f"an entry under {section} has no {id_name}",
-                                         f"write '{id_name}: ...' in it"))
+        spot = (
+            item.spot if isinstance(item, Mapping | Sequence) else Spot(item.file, item.line, item.column, item.width)
+        )
+        report.add(
+            VALUE_MISSING.finding(
+                (section, id_name), spot, f"an entry under {section} has no {id_name}", f"write '{id_name}: ...' in it"
+            )
+        )
         return None
     rest = {word: entry for word, entry in item.entries.items() if word != id_name}
     return own.text, own, Mapping(rest, item.spot)

@@ -9,8 +9,26 @@ from tailboard.findings import Spot
 from tailboard.kinds.library import UNKNOWN_KIND, Library
 from tailboard.kinds.records import CableKind, Kind, Optic, PortKind, SourceKind
 from tailboard.model.records import (
-    Accepted, Bus, Cable, Circuit, Confirmed, Device, Feed, FoundHouse, FoundLabel, FoundPort, Heading, Hearing, Line,
-    Place, Requirement, Station, Stream, Supply, SwitchPort, Vlan,
+    Accepted,
+    Bus,
+    Cable,
+    Circuit,
+    Confirmed,
+    Device,
+    Feed,
+    FoundHouse,
+    FoundLabel,
+    FoundPort,
+    Heading,
+    Hearing,
+    Line,
+    Place,
+    Requirement,
+    Station,
+    Stream,
+    Supply,
+    SwitchPort,
+    Vlan,
 )  # fmt: skip
 from tailboard.text.fields import Derived
 

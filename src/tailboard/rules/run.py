@@ -10,9 +10,13 @@ from tailboard.answers.ask import Ask
 from tailboard.findings import Because, Claim, Finding, Rule, Severity, Status
 from tailboard.model.records import Accepted
 from tailboard.model.show import Model
-from tailboard.rules.registry import EDITION, MODULES
+from tailboard.rules.registry import MODULES
 
-ACCEPTED_IDLE = Rule("accepted-without-break", "paper", Severity.NOTE, """An accepted break does not exist.
+ACCEPTED_IDLE = Rule(
+    "accepted-without-break",
+    "paper",
+    Severity.NOTE,
+    """An accepted break does not exist.
 
 What it finds: an entry under `accepted` whose claim is not broken, or is no claim of this show.
 Why it matters: a list of old acceptances hides the ones that count.
@@ -20,7 +24,8 @@ Example: `claim: "reserve-shares-failure:6:7"` after line 7 was moved to its own
 Fix: delete the entry, or correct the claim's id as `check` prints it.
 Does not find: an acceptance that is still needed.
 Source: common practice, no source.
-""")
+""",
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,7 +123,12 @@ def idle(model: Model, claims: Iterable[Claim]) -> list[Finding]:
     """Return a note for each acceptance of something that is not broken."""
     broken = {claim.id for claim in claims if claim.status is Status.BROKEN}
     return [
-        ACCEPTED_IDLE.finding(entry.id, entry.at.spot(), f"'{entry.id}' is accepted but not broken", "delete the entry, or correct its claim")
+        ACCEPTED_IDLE.finding(
+            entry.id,
+            entry.at.spot(),
+            f"'{entry.id}' is accepted but not broken",
+            "delete the entry, or correct its claim",
+        )
         for entry in model.accepted.values()
         if entry.id not in broken
     ]

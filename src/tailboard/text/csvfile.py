@@ -2,7 +2,7 @@
 
 import re
 
-from tailboard.findings import Because, Finding, Spot
+from tailboard.findings import Finding, Spot
 from tailboard.text import faults
 from tailboard.text.decoding import decode, empty
 from tailboard.text.nodes import Table

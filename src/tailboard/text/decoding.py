@@ -47,7 +47,9 @@ def decode(name: str, data: bytes, *, blanks_matter: bool) -> tuple[list[str] | 
 
 def too_large(name: str, size_bytes: int) -> Finding:
     """Return the finding for a text over the limit; a caller that knows the size need not read the file."""
-    message = f"{name} has {size_bytes / 1e6:.1f} MB, and no more than {SIZE_MAX_BYTES / 1e6:.0f} MB are read: it is left out"
+    message = (
+        f"{name} has {size_bytes / 1e6:.1f} MB, and no more than {SIZE_MAX_BYTES / 1e6:.0f} MB are read: it is left out"
+    )
     return faults.FILE_TOO_LARGE.finding(name, Spot(name), message, "move it out of the show folder, or split it")
 
 
@@ -82,7 +84,9 @@ def _binary(name: str, data: bytes) -> Finding | None:
             name, Spot(name), f"{name} is probably UTF-16 without the mark that says so", "save the file as UTF-8"
         )
     message = f"{name} is no text: {control:,} of its {len(data):,} bytes are no letters"
-    return faults.FILE_BINARY.finding(name, Spot(name), message, "restore the text, or move the file out of the show folder")
+    return faults.FILE_BINARY.finding(
+        name, Spot(name), message, "restore the text, or move the file out of the show folder"
+    )
 
 
 def _not_utf_8(name: str, data: bytes, error: UnicodeDecodeError) -> Finding:
@@ -119,5 +123,7 @@ def _special_blank(name: str, lines: list[str]) -> list[Finding]:
     number, found = places[0]
     at = found.end() - 1
     more = f", and on {len(places) - 1:,} more lines" if len(places) > 1 else ""
-    message = f"a special blank (U+{ord(found[0][-1]):04X}) stands where a plain one must{more}; it is read as a plain one"
+    message = (
+        f"a special blank (U+{ord(found[0][-1]):04X}) stands where a plain one must{more}; it is read as a plain one"
+    )
     return [faults.BLANK_NOT_PLAIN.finding(name, Spot(name, number, at + 1, 1), message, "type a plain blank")]

@@ -25,8 +25,14 @@ def named_entries(root: Mapping, section: str, report: Report) -> Iterator[tuple
     if node is None or (isinstance(node, Scalar) and node.text == ""):
         return
     if not isinstance(node, Mapping):
-        report.add(FORM_WRONG.finding(section, node.spot, f"the section '{section}' needs a name before each entry",
-                                      f"write {section}: {{NAME: {{...}}}}"))
+        report.add(
+            FORM_WRONG.finding(
+                section,
+                node.spot,
+                f"the section '{section}' needs a name before each entry",
+                f"write {section}: {{NAME: {{...}}}}",
+            )
+        )
         return
     yield from expand_keys(node, report)
 
@@ -40,8 +46,11 @@ def expand_keys(node: Mapping, report: Report, lists: frozenset[str] = NONE) -> 
             names = [key.text]
         for index, name in enumerate(names):
             if name in seen:
-                report.add(NAME_TWICE.finding(name, key.spot, f"'{name}' is written twice here",
-                                              f"keep one of the two entries of {name}"))
+                report.add(
+                    NAME_TWICE.finding(
+                        name, key.spot, f"'{name}' is written twice here", f"keep one of the two entries of {name}"
+                    )
+                )
                 continue
             seen[name] = key
             yield name, (key, share(item, index, len(names), lists) if len(names) > 1 else item)

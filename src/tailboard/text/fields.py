@@ -5,7 +5,6 @@ A record class lists its fields with `column(...)`; reader, documentation and JS
 
 import dataclasses
 from dataclasses import MISSING, dataclass, field
-from functools import cache
 from typing import Any, Protocol
 
 from tailboard.findings import NOWHERE, Spot
@@ -75,19 +74,25 @@ def part(name: str, kind: type[Record], meaning: str) -> Any:
     return field(default=None, metadata={"name": name, "part": kind, "meaning": meaning})
 
 
-@cache
+COLUMNS: dict[str, tuple[Column, ...]] = {}
+
+
 def columns_of(record: type[Record]) -> tuple[Column, ...]:
     """Return the fields of a record class, in the order declared."""
-    return tuple(
-        Column(
-            attribute=entry.name,
-            name=entry.metadata["name"],
-            shape=entry.metadata.get("shape"),
-            default=None if entry.default is MISSING else entry.default,
-            required=entry.metadata.get("required", False),
-            meaning=entry.metadata["meaning"],
-            part=entry.metadata.get("part"),
-        )
-        for entry in dataclasses.fields(record)
-        if "name" in entry.metadata
+    name = f"{record.__module__}.{record.__qualname__}"
+    if name not in COLUMNS:
+        COLUMNS[name] = tuple(described(entry) for entry in dataclasses.fields(record) if "name" in entry.metadata)
+    return COLUMNS[name]
+
+
+def described(entry: dataclasses.Field[Any]) -> Column:
+    """Return the column that a dataclass field declares."""
+    return Column(
+        attribute=entry.name,
+        name=entry.metadata["name"],
+        shape=entry.metadata.get("shape"),
+        default=None if entry.default is MISSING else entry.default,
+        required=entry.metadata.get("required", False),
+        meaning=entry.metadata["meaning"],
+        part=entry.metadata.get("part"),
     )

@@ -35,8 +35,7 @@ class Folder:
             folders[:] = sorted(name for name in folders if not name.startswith(".") and name not in SKIPPED_FOLDERS)
             if depth >= 2:
                 folders.clear()
-            for name in files:
-                found.append(Path(parent, name).relative_to(self.path).as_posix())
+            found.extend(Path(parent, name).relative_to(self.path).as_posix() for name in files)
         return sorted(found)
 
     def size(self, name: str) -> int:

@@ -6,7 +6,9 @@ from collections.abc import Container, Iterable
 RANGE_MAX = 4096  # own limit: more than any device has ports; a longer range is a slip of the finger
 
 _DOTS = re.compile(r"(?P<prefix>.*?)(?P<first>[0-9]+)\s*(?:\.{2,}|…)\s*(?P<again>.*?)(?P<last>[0-9]+)", re.DOTALL)
-_HYPHEN = re.compile(r"(?P<prefix>(?:.*[/A-Za-z])?)(?P<first>[0-9]+)\s*[-‐‑–—−]\s*(?P<again>[A-Za-z]*)(?P<last>[0-9]+)", re.DOTALL)
+_HYPHEN = re.compile(
+    r"(?P<prefix>(?:.*[/A-Za-z])?)(?P<first>[0-9]+)\s*[-‐‑–—−]\s*(?P<again>[A-Za-z]*)(?P<last>[0-9]+)", re.DOTALL
+)
 _NUMBERED = re.compile(r"(.*?)([0-9]+)", re.DOTALL)
 
 

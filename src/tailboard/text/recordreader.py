@@ -13,7 +13,7 @@ from tailboard.text.fields import Column, Record, columns_of
 from tailboard.text.misfits import COLUMN_UNKNOWN, FORM_WRONG, KEY_UNKNOWN, VALUE_MISSING, VALUE_UNFIT
 from tailboard.text.nearmiss import nearest
 from tailboard.text.nodes import Cell, Mapping, Node, Scalar, Sequence, Table, Written
-from tailboard.text.shapes import FieldError, Shape, Value
+from tailboard.text.shapes import NAME, FieldError, Shape, Value
 
 R = TypeVar("R", bound=Record)
 BLANK = frozenset({"", "-", "–", "—"})
@@ -68,11 +68,20 @@ class Report:
         """Report a value that does not fit its field, or a cell that a spreadsheet damaged."""
         harm = damage(where.text)
         if harm:
-            self.add(CELL_DAMAGED.finding((record_id, name), where.spot, f"{name} of {record_id}: {harm}",
-                                          "type the value again as text, with the column set to text"))
+            self.add(
+                CELL_DAMAGED.finding(
+                    (record_id, name),
+                    where.spot,
+                    f"{name} of {record_id}: {harm}",
+                    "type the value again as text, with the column set to text",
+                )
+            )
             return
-        self.add(VALUE_UNFIT.finding((record_id, name), where.spot, f"{name} of {record_id}: {problem}",
-                                     f"correct {name} of {record_id}"))
+        self.add(
+            VALUE_UNFIT.finding(
+                (record_id, name), where.spot, f"{name} of {record_id}: {problem}", f"correct {name} of {record_id}"
+            )
+        )
 
 
 def plain_key(text: str) -> str:
@@ -89,9 +98,14 @@ def read_value(node: Node, column: Column, record_id: str, report: Report) -> Va
     if isinstance(node, Sequence) and shape.listing:
         return read_sequence(node, column, shape, record_id, report)
     if not isinstance(node, Scalar):
-        report.add(FORM_WRONG.finding((record_id, column.name), node.spot,
-                                      f"{column.name} of {record_id} is a list or mapping; {shape.words} is expected",
-                                      f"write {shape.words} after '{column.name}:'"))
+        report.add(
+            FORM_WRONG.finding(
+                (record_id, column.name),
+                node.spot,
+                f"{column.name} of {record_id} is a list or mapping; {shape.words} is expected",
+                f"write {shape.words} after '{column.name}:'",
+            )
+        )
         return None
     return parse_scalar(node, column.name, shape, record_id, report)
 
@@ -114,23 +128,39 @@ def read_sequence(node: Sequence, column: Column, shape: Shape, record_id: str, 
         if isinstance(item, Scalar):
             listed.extend(parse_scalar(item, column.name, shape, record_id, report) or ())
         else:
-            report.add(FORM_WRONG.finding((record_id, column.name), item.spot,
-                                          f"{column.name} of {record_id} holds a list in a list",
-                                          "write plain names, separated by commas"))
+            report.add(
+                FORM_WRONG.finding(
+                    (record_id, column.name),
+                    item.spot,
+                    f"{column.name} of {record_id} holds a list in a list",
+                    "write plain names, separated by commas",
+                )
+            )
     return tuple(listed)
 
 
 def read_mapped(node: Node, column: Column, shape: Shape, record_id: str, report: Report) -> dict[str, Value]:
     """Return a mapping of name to value."""
     if not isinstance(node, Mapping):
-        report.add(FORM_WRONG.finding((record_id, column.name), node.spot,
-                                      f"{column.name} of {record_id} is no mapping; {shape.words} is expected",
-                                      f"write {column.name}: {{name: value}}"))
+        report.add(
+            FORM_WRONG.finding(
+                (record_id, column.name),
+                node.spot,
+                f"{column.name} of {record_id} is no mapping; {shape.words} is expected",
+                f"write {column.name}: {{name: value}}",
+            )
+        )
         return {}
     found: dict[str, Value] = {}
     for key, item in node.items():
-        inner = Column(column.attribute, f"{column.name} {key.text}",
-                       Shape(shape.words, shape.parse, shape.schema, shape.listing, names=shape.names), None, False, "")
+        inner = Column(
+            column.attribute,
+            f"{column.name} {key.text}",
+            Shape(shape.words, shape.parse, shape.schema, shape.listing, names=shape.names),
+            None,
+            False,
+            "",
+        )
         value = read_value(item, inner, record_id, report)
         if value is not None:
             found[key.text] = value
@@ -143,8 +173,14 @@ def read_entry(kind: type[R], record_id: str, key: Scalar, node: Node, report: R
         node = Mapping({}, key.spot)
     if not isinstance(node, Mapping):
         known = ", ".join(column.name for column in columns_of(kind)[:4])
-        report.add(FORM_WRONG.finding(record_id, node.spot, f"{record_id} needs keys such as {known}",
-                                      f"write {record_id}: {{{known.split(', ')[0]}: ...}}"))
+        report.add(
+            FORM_WRONG.finding(
+                record_id,
+                node.spot,
+                f"{record_id} needs keys such as {known}",
+                f"write {record_id}: {{{known.split(', ')[0]}: ...}}",
+            )
+        )
         return None
     values, nodes = read_keys(kind, record_id, node, report)
     return finish(kind, record_id, values, WrittenOrigin(key.spot, nodes), report)
@@ -184,8 +220,11 @@ def finish(kind: type[R], record_id: str, values: dict[str, Value], origin: Any,
     """Return the record, unless a required value is missing."""
     lacking = [column.name for column in columns_of(kind) if column.required and column.attribute not in values]
     for name in lacking:
-        report.add(VALUE_MISSING.finding((record_id, name), origin.spot(), f"{record_id} has no {name}",
-                                         f"write {name} for {record_id}"))
+        report.add(
+            VALUE_MISSING.finding(
+                (record_id, name), origin.spot(), f"{record_id} has no {name}", f"write {name} for {record_id}"
+            )
+        )
     return None if lacking else kind(id=record_id, at=origin, **values)
 
 
@@ -209,9 +248,15 @@ def table_plan(
         elif name and not name.startswith("note"):
             near = nearest(name, [id_name, *by_name])
             fix = f"rename the column to '{near}'" if near else "rename it 'note ...' to keep it as a remark"
-            report.add(COLUMN_UNKNOWN.finding((table.name, cell.text), cell.spot,
-                                              f"{table.name} has a column '{cell.text}' that takes no part", fix,
-                                              severity=Severity.WARNING if near else Severity.NOTE))
+            report.add(
+                COLUMN_UNKNOWN.finding(
+                    (table.name, cell.text),
+                    cell.spot,
+                    f"{table.name} has a column '{cell.text}' that takes no part",
+                    fix,
+                    severity=Severity.WARNING if near else Severity.NOTE,
+                )
+            )
     return places, plan
 
 
@@ -220,16 +265,30 @@ def read_rows(kind: type[R], table: Table, id_name: str, report: Report) -> Iter
     places, plan = table_plan(kind, table, id_name, report)
     if "id" not in places:
         spot = table.header[0].spot if table.header else Spot(table.file)
-        report.add(VALUE_MISSING.finding((table.name, id_name), spot, f"{table.name} has no column '{id_name}'",
-                                         f"name the column that holds the {id_name} '{id_name}'"))
+        report.add(
+            VALUE_MISSING.finding(
+                (table.name, id_name),
+                spot,
+                f"{table.name} has no column '{id_name}'",
+                f"name the column that holds the {id_name} '{id_name}'",
+            )
+        )
         return
     id_index = places["id"]
     memo: dict[tuple[int, str], Value] = {}
     for row in table.rows:
         id_cell = row[id_index]
         if id_cell.text in BLANK:
-            report.add(VALUE_MISSING.finding((table.name, id_name), id_cell.spot, f"a row of {table.name} has no {id_name}",
-                                             f"give the row a {id_name}, or delete it"))
+            report.add(
+                VALUE_MISSING.finding(
+                    (table.name, id_name),
+                    id_cell.spot,
+                    f"a row of {table.name} has no {id_name}",
+                    f"give the row a {id_name}, or delete it",
+                )
+            )
+            continue
+        if parse_scalar(id_cell, id_name, NAME, table.name, report) is None:
             continue
         values: dict[str, Value] = {}
         for index, column in plan:

@@ -20,7 +20,7 @@ def read_workbook(
     # calamine is a heavy library that a show without workbooks never needs
     from python_calamine import CalamineWorkbook  # noqa: PLC0415
 
-    tables=[]
+    tables = []
     book = CalamineWorkbook.from_filelike(BytesIO(data))
     for sheet in book.sheet_names:
         table = Table(sheet.strip().lower(), name, sheet)

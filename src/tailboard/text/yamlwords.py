@@ -169,7 +169,9 @@ def _after_value(stop: Stop) -> Words:
     """Say what is wrong when something follows a finished value: a bracket, a quote left open, plain text."""
     text, at = stop.text(stop.at), stop.at
     if stop.sign(at) in tuple("}]"):
-        return Words(at, f"'{stop.sign(at)}' closes a bracket that is not open", "delete it, or open the bracket", width=1)
+        return Words(
+            at, f"'{stop.sign(at)}' closes a bracket that is not open", "delete it, or open the bracket", width=1
+        )
     before = text[: at[1]].rstrip()
     quote = before[-1:]
     if quote not in ('"', "'"):
@@ -178,10 +180,14 @@ def _after_value(stop: Stop) -> Words:
     if before.count(quote) % 2 and opened is not None:
         place = (opened, stop.lines[opened].rfind(quote))
         message = f"the quote {quote} opened here is not closed in its line"
-        return Words(place, message, f"write {quote} where the text ends", ((at[0], len(before) - 1), "it ends here"), width=1)
+        return Words(
+            place, message, f"write {quote} where the text ends", ((at[0], len(before) - 1), "it ends here"), width=1
+        )
     fix = "put one pair of quotes round the whole text"
     fix += ", and write '' for an apostrophe in it" if quote == "'" else ""
-    return Words(at, f"'{_cut(text[at[1] :])}' stands after the closing quote", fix, ((at[0], len(before) - 1), "the quote"))
+    return Words(
+        at, f"'{_cut(text[at[1] :])}' stands after the closing quote", fix, ((at[0], len(before) - 1), "the quote")
+    )
 
 
 def _bracket(stop: Stop) -> Words | None:
@@ -199,7 +205,12 @@ def _open_bracket(stop: Stop, since: Place) -> Words:
     rest = "\n".join([stop.text(stop.at)[stop.at[1] :], *stop.lines[stop.at[0] + 1 :]])
     if closer in rest and not stop.ended:
         message = f"a comma or '{closer}' is missing before this place"
-        return Words(stop.at, message, "write a comma between entries; put quotes round a text with : or ,", (since, "in the bracket opened here"))
+        return Words(
+            stop.at,
+            message,
+            "write a comma between entries; put quotes round a text with : or ,",
+            (since, "in the bracket opened here"),
+        )
     message = f"the bracket '{opener}' opened here is not closed"
     return Words(since, message, f"write '{closer}' where it ends", (stop.at, "it would reach to here"), width=1)
 
@@ -235,7 +246,9 @@ def _quote(stop: Stop) -> Words | None:
         return None
     if "unexpected" in stop.problem:
         sign = stop.sign(stop.since)
-        return Words(stop.since, f"the quote {sign} opened here is not closed", f"write {sign} where the text ends", width=1)
+        return Words(
+            stop.since, f"the quote {sign} opened here is not closed", f"write {sign} where the text ends", width=1
+        )
     message = "a backslash in double quotes begins a special sign, and this is none"
     return Words(stop.at, message, "use single quotes for this text, or write \\\\ for a backslash")
 
@@ -246,8 +259,18 @@ def _sign(stop: Stop) -> Words | None:
         fix = "begin the list on a line of its own, or write it in brackets: [a, b]"
         return Words(stop.at, "a list item cannot stand on the line of its name", fix)
     if "comment or a line break" in stop.problem or "comment or line break" in stop.problem:
-        return Words(stop.at, "after | or > the text begins on the next line", "move the text to the next line, or delete | or >")
-    begins = ("start any token", "alphabetic or numeric", "keys are not allowed", "tag", "directive", "document (", "yaml document")
+        return Words(
+            stop.at, "after | or > the text begins on the next line", "move the text to the next line, or delete | or >"
+        )
+    begins = (
+        "start any token",
+        "alphabetic or numeric",
+        "keys are not allowed",
+        "tag",
+        "directive",
+        "document (",
+        "yaml document",
+    )
     place = stop.since or stop.at
     if not any(word in stop.problem for word in begins) or not stop.sign(place):
         return None
@@ -260,7 +283,11 @@ def _margin(stop: Stop) -> Words | None:
         return None
     first = next(n for n, line in enumerate(stop.lines) if line.strip())
     if _indent(stop.lines[first]) <= stop.at[1]:
-        return Words(stop.at, f"'{_cut(stop.text(stop.at))}' does not belong to what stands above it", "write 'name: value' on each line")
+        return Words(
+            stop.at,
+            f"'{_cut(stop.text(stop.at))}' does not belong to what stands above it",
+            "write 'name: value' on each line",
+        )
     return Words(
         stop.at,
         "this line begins further left than the first",

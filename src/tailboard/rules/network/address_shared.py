@@ -34,7 +34,9 @@ def examine(ask: Ask) -> Iterator[Claim]:
         first, *others = ((name, vlan, ask.model.devices[name].at.spot("address")) for name, vlan in users)
         names = " and ".join(f"{name}" for name, _ in users)
         yield RULE.broken(
-            (*subject, address), says, spot=others[-1][2],
+            (*subject, address),
+            says,
+            spot=others[-1][2],
             message=f"{names} share {address} on {first[1]}",
             because=[Because(first[2], f"{first[0]} has {address}")],
             fix=f"give {others[-1][0]} an address of its own in {others[-1][1]}",
