@@ -101,6 +101,7 @@ class Vlan(Record):
     )
     meets: tuple[str, ...] = column("meets", VLANS, "other VLANs that a router may join it to", default=())
     purpose: str = column("purpose", TEXT, "what it is for", default="")
+    owner: str = column("owner", TEXT, "who runs it, where it is not ours", default="")
     note: str = column("note", TEXT, "a remark", default="")
 
 
@@ -129,6 +130,14 @@ class Device(Record):
     )
     link_offset_s: float | None = column(
         "link offset", quantity("time", 0, 10, "0.375 ms"), "AES67 link offset: its receiver's latency setting"
+    )
+    link_offset_s_by_port: dict[str, float] | None = column(
+        "link offset by port",
+        mapping(quantity("time", 0, 10, "4 ms"), "port: link offset"),
+        "for ports that differ from it",
+    )
+    domain_by_port: dict[str, int] | None = column(
+        "domain by port", mapping(whole(0, 127), "port: clock domain"), "for ports that follow another clock domain"
     )
     clock: Clock | None = part("clock", Clock, "its clock settings")
     excludes: dict[str, tuple[str, ...]] | None = column(
@@ -208,9 +217,12 @@ class Stream(Record):
 
     sender: str = column("from", naming("device"), "the device that sends it", required=True)
     channels: tuple[str, ...] = column("channels", NAMES, "sender channels of a box, in order: `1..8`", default=())
-    feeds: tuple[str, ...] = column("feeds", naming_many("feed"), "feeds it carries, in order", default=())
+    feeds: tuple[str, ...] = column("feeds", LINES, "feeds, and lines sent on directly, in order", default=())
+    count: int | None = column("channel count", whole(1, 80), "how many channels, where neither is listed")
     receivers: dict[str, tuple[str, ...]] | None = column(
-        "to", mapping(NAMES, "device: receiver channels"), "receivers, with the channels it enters: `CON-1: 1..8`"
+        "to",
+        mapping(NAMES, "device: receiver channels, or devices alone", bare=True),
+        "receivers with the channels it enters, `CON-1: 1..8`; a device alone takes each channel where the patch uses it",
     )
     packet_time_s: float | None = column("packet time", quantity("time", 1e-6, 1, "0.125 ms"), "packet time")
     rate_hz: float | None = column("rate", quantity("frequency", 8000, 400000, "48 kHz"), "sample rate")
@@ -271,16 +283,33 @@ class Bus(Record):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class LineSet(Record):
+    """A name for a set of lines, to be used wherever lines are listed. It is no mix: nothing sounds by it."""
+
+    lines: tuple[str, ...] = column("lines", LINES, "the lines and buses in the set", required=True)
+    meaning: str = column("meaning", TEXT, "what they have in common", default="")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Feed(Record):
     """What one listener gets."""
 
     label: str = column("label", TEXT, "short name on every display", default="")
     listener: str = column("listener", TEXT, "who or what gets it", default="")
     place: str | None = column("place", naming("place"), "where the listener is")
+    zone: str | None = column(
+        "PA zone", NAME, "PA zone it sounds in, where the house's loudspeakers are not listed one by one"
+    )
     by: str | None = column("by", choice("ear", "loudspeaker", "machine"), "how it reaches the listener")
     gear: tuple[str, ...] = column("gear", PORTS, "device that sounds or receives it", default=())
     mix: tuple[str, ...] = column("mix", LINES, "buses and lines it is made of", required=True)
     minus: tuple[str, ...] = column("minus", LINES, "lines and buses kept out of it", default=())
+    minus_in_use: tuple[str, ...] = column(
+        "minus in use", LINES, "lines kept out only while this listener uses them, such as a reserve", default=()
+    )
+    cues: tuple[str, ...] = column("on cue", LINES, "feeds, buses and lines heard on cue", default=())
+    via: str | None = column("via", naming("device"), "intercom matrix the feed passes, where it is interrupted")
+    bed: str | None = column("bed", naming("feed"), "the feed whose channel on the way to `via` this one shares")
     interrupts: tuple[str, ...] = column(
         "interrupt", NAMES, "circuits, stations or persons that may interrupt it", default=()
     )
@@ -299,6 +328,8 @@ class Station(Record):
     person: str = column("person", TEXT, "who is at it", default="")
     place: str | None = column("place", naming("place"), "where it is")
     device: str | None = column("device", naming("device"), "panel, belt-pack or port")
+    line: str | None = column("by line", naming("line"), "the line its talk comes in by, where it is no panel or pack")
+    feed: str | None = column("by feed", naming("feed"), "the feed it hears by, where it is no panel or pack")
     talk: tuple[str, ...] = column("talk", NAMES, "party lines it always talks to", default=())
     keys: tuple[str, ...] = column(
         "keys", NAMES, "circuits, party lines, feeds or stations it talks to while a key is held", default=()

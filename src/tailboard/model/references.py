@@ -20,7 +20,7 @@ def check_references(model: Model, report: Report) -> None:
     tables = known_names(model)
     groups: Iterable[Mapping[str, Record]] = (
         model.places, model.vlans, model.devices, model.ports, model.cables, model.streams, model.circuits,
-        model.lines, model.buses, model.feeds, model.stations,
+        model.lines, model.buses, model.sets, model.feeds, model.stations,
     )  # fmt: skip
     for group in groups:
         for record in group.values():
@@ -37,7 +37,7 @@ def known_names(model: Model) -> dict[str, Mapping[str, object]]:
         "supply": model.supplies, "place": model.places, "vlan": model.vlans, "device": model.devices,
         "cable": model.cables, "line": model.lines, "bus": model.buses, "feed": model.feeds,
         "kind": library.kinds, "optic": library.optics, "cable kind": library.cables, "source kind": library.sources,
-        "member": {**model.lines, **model.buses, **model.feeds, **model.stations, **party_lines(model), OSCILLATOR: None},
+        "member": {**model.sets, **model.lines, **model.buses, **model.feeds, **model.stations, **party_lines(model), OSCILLATOR: None},
     }  # fmt: skip
 
 

@@ -13,6 +13,7 @@ from tailboard.model.records import (
     Confirmed,
     Device,
     Heading,
+    LineSet,
     Place,
     Requirement,
     Stream,
@@ -30,7 +31,8 @@ from tailboard.text.recordreader import R, Report, WrittenOrigin, plain_key, rea
 HEAD_KEYS = tuple(column.name for column in columns_of(Heading))
 BY_NAME: dict[str, type[Record]] = {
     "supplies": Supply, "places": Place, "vlans": Vlan, "devices": Device, "cables": Cable, "streams": Stream,
-    "circuits": Circuit, "requirements": Requirement, "confirmed": Confirmed, "templates": SwitchPort,
+    "circuits": Circuit, "requirements": Requirement, "confirmed": Confirmed,
+    "sets": LineSet, "templates": SwitchPort,
     "optics": Optic, "kinds": Kind, "cable kinds": CableKind, "source kinds": SourceKind,
 }  # fmt: skip
 OVERLAID = {

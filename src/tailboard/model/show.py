@@ -22,6 +22,7 @@ from tailboard.model.records import (
     Heading,
     Hearing,
     Line,
+    LineSet,
     Place,
     Requirement,
     Station,
@@ -58,6 +59,7 @@ class Model:
     circuits: dict[str, Circuit] = field(default_factory=dict)
     lines: dict[str, Line] = field(default_factory=dict)
     buses: dict[str, Bus] = field(default_factory=dict)
+    sets: dict[str, LineSet] = field(default_factory=dict)
     feeds: dict[str, Feed] = field(default_factory=dict)
     stations: dict[str, Station] = field(default_factory=dict)
     hearing: dict[str, Hearing] = field(default_factory=dict)

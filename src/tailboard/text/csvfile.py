@@ -10,7 +10,6 @@ from tailboard.text.record import Field, split_record
 from tailboard.text.tablerows import TableRows
 
 DELIMITERS = (",", ";", "\t")
-COMMENT = ("#", '"#')  # a spreadsheet puts quotes round a comment that holds a comma
 
 
 def read_csv(name: str, data: bytes, table_name: str) -> tuple[Table | None, list[Finding]]:
@@ -30,11 +29,10 @@ def read_csv(name: str, data: bytes, table_name: str) -> tuple[Table | None, lis
     rows = TableRows(table)
     while line <= len(lines):
         text = lines[line - 1]
-        if '"' not in text:
-            if text and text[0] != "#":
-                rows.add(line, [part.strip() for part in text.split(table.delimiter)])
+        if is_comment(text):
             line += 1
-        elif text.startswith(COMMENT):
+        elif '"' not in text:
+            rows.add(line, [part.strip() for part in text.split(table.delimiter)])
             line += 1
         else:
             record = split_record(lines, line, table.delimiter)
@@ -44,13 +42,21 @@ def read_csv(name: str, data: bytes, table_name: str) -> tuple[Table | None, lis
     return table, [*findings, *rows.finish()]
 
 
+def is_comment(text: str) -> bool:
+    """Return whether a line, or the first cell of a row, begins a comment. `#NAME?` and its kin are damaged cells.
+
+    A spreadsheet puts quotes round a comment that holds a comma.
+    """
+    return text.startswith(("#", '"#')) and not _ERROR.match(text.lstrip('"'))
+
+
 def _header_line(table: Table) -> int:
     """Set the table's delimiter and return the line of the header; beyond the last line when there is none."""
     named = ""
     for line, text in enumerate(table.source, 1):
         if re.fullmatch("sep=.", text.strip()):
             named = text.strip()[-1]
-        elif text.strip(" \t,;") and not text.startswith(COMMENT):
+        elif text.strip(" \t,;") and not is_comment(text):
             unquoted = re.sub('"[^"]*"', "", text)
             table.delimiter = named or max(DELIMITERS, key=unquoted.count)
             return line
@@ -90,8 +96,8 @@ _DATES = (
     re.compile(rf"(?P<day>\d{{1,2}})([-/.])(?P<month>\d{{1,2}})\2(?P<year>\d{{4}}|\d{{2}}|){_CLOCK}"),
 )
 _TIME = re.compile(r"(\d{1,3}):(\d{2})(?::(\d{2})(?:\.\d+)?)?(?: ?[AaPp][Mm])?")
-_POWER = re.compile(r"([+-]?\d+)(?:[.,](\d+))?E([+-]?\d+)")
-_ERROR = re.compile(r"#(?:NAME\?|REF!|VALUE!|DIV/0!|N/A|NUM!|NULL!|SPILL!|CALC!|#+)|Err:5\d\d")
+_POWER = re.compile(r"([+-]?\d+)(?:[.,](\d+))?E([+-]\d+)")
+_ERROR = re.compile(r"#(?:NAME\?|REF!|VALUE!|DIV/0!|N/A|NUM!|NULL!|SPILL!|CALC!)|Err:5\d\d")
 
 
 def damage(text: str) -> str:
@@ -121,7 +127,10 @@ def _date_damage(text: str) -> str:
                 return "a spreadsheet turned this into a date; it was probably a small number"
             return _was_pair("a date", int(found["day"]), int(found["month"]))
     found = _TIME.fullmatch(text)
-    return f"a spreadsheet turned this into a time; it may have been {int(found[1])}:{int(found[2])}" if found else ""
+    if found:
+        minutes = int(found[2]) or "00"
+        return f"a spreadsheet turned this into a time; it may have been {int(found[1])}:{minutes}"
+    return ""
 
 
 def _was_pair(what: str, day: int, month: int) -> str:

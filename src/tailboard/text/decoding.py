@@ -7,7 +7,9 @@ from tailboard.findings import Finding, Spot
 from tailboard.text import faults
 
 SIZE_MAX_BYTES = 20_000_000  # own limit: 10,000 lines of a plan are about 2 MB
-_UNSEEN = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u2028\u2029\ufeff\ufffe\uffff]")
+UNSEEN = re.compile(
+    "[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u2028\u2029\ufeff\ufffe\uffff\ud800-\udfff]"
+)  # editors show none of these as one sign
 _BLANKS = "\u00a0\u1680\u2000-\u200b\u202f\u205f\u3000"
 _BLANK = re.compile(f"[{_BLANKS}]")
 _MISLEADING_BLANK = re.compile(f"^[ \t{_BLANKS}]*?(?:- *)?([{_BLANKS}])|[:,] *([{_BLANKS}])")
@@ -36,9 +38,9 @@ def decode(name: str, data: bytes, *, blanks_matter: bool) -> tuple[list[str] | 
     if not text.strip():
         return None, [empty(name, "is empty")]
     lines = text.replace("\r\n", "\n").replace("\r", "\n").split("\n")
-    if _UNSEEN.search(text):
+    if UNSEEN.search(text):
         findings += [_unseen(name, lines)]
-        lines = [_UNSEEN.sub(" ", line) for line in lines]
+        lines = [UNSEEN.sub(" ", line) for line in lines]
     if not text.isascii() and _BLANK.search(text):
         findings += _special_blank(name, lines) if blanks_matter else []
         lines = [_BLANK.sub(" ", line) for line in lines]
@@ -108,7 +110,7 @@ def _not_utf_8(name: str, data: bytes, error: UnicodeDecodeError) -> Finding:
 
 def _unseen(name: str, lines: list[str]) -> Finding:
     """Return the finding for control characters: the first place, and how many there are."""
-    places = [(number, found) for number, line in enumerate(lines, 1) for found in _UNSEEN.finditer(line)]
+    places = [(number, found) for number, line in enumerate(lines, 1) for found in UNSEEN.finditer(line)]
     number, found = places[0]
     more = f", and {len(places) - 1:,} more in this file" if len(places) > 1 else ""
     message = f"a sign that cannot be seen (U+{ord(found[0]):04X}) stands here{more}; it is read as a blank"

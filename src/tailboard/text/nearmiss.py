@@ -2,26 +2,31 @@
 
 import re
 from collections.abc import Iterable
+from functools import lru_cache
 
-_IGNORED = str.maketrans("", "", " \t-_./")
 _DIGITS = re.compile("[0-9]+")
+_LOOSE_SIGN = re.compile("(?<![0-9])-+|-+(?![0-9])|(?<![0-9.])0+(?=[0-9])")
+_HYPHENS = str.maketrans(dict.fromkeys(" \t_‐‑–—−", "-"))
 
 
 def nearest(word: str, known: Iterable[str]) -> str:
     """Return the known name closest to `word`, or '' when none is close.
 
-    Case, blanks, hyphens and leading zeros do not count; after that at most two slips of the finger (one in a name of
-    up to five letters). Numbers must agree: hole 25 is no misspelling of hole 24. Ties go to the first in the alphabet.
+    Case, blanks, hyphens and leading zeros do not count; after that one slip of the finger is allowed in a name of three
+    to five letters, two in a longer one. Numbers must agree: hole 25 is no misspelling of hole 24. Of equally close names
+    the first in the alphabet is returned.
+
+    >>> nearest("querrier", ["querier", "carrier"])
+    'querier'
     """
-    plain = _plain(word)
-    digits = _DIGITS.findall(plain)
+    plain, digits = _plain(word)
     limit = 0 if len(plain) < 3 else 1 if len(plain) < 6 else 2
     best: tuple[int, str] | None = None
     for name in known:
-        other = _plain(name)
+        other, other_digits = _plain(name)
         if other == plain:
             distance = 0
-        elif abs(len(other) - len(plain)) > limit or limit == 0 or _DIGITS.findall(other) != digits:
+        elif limit == 0 or other_digits != digits or abs(len(other) - len(plain)) > limit:
             continue
         else:
             distance = slips(plain, other, limit)
@@ -30,13 +35,19 @@ def nearest(word: str, known: Iterable[str]) -> str:
     return "" if best is None else best[1]
 
 
-def _plain(word: str) -> str:
-    """Return a word as it counts: lower case, without blanks, hyphens and leading zeros."""
-    return re.sub("(?<![0-9])0+(?=[0-9])", "", word.casefold().translate(_IGNORED))
+@lru_cache(maxsize=65_536)
+def _plain(word: str) -> tuple[str, tuple[str, ...]]:
+    """Return a word as it counts (lower case; blanks, hyphens and leading zeros only between digits), and its numbers."""
+    plain = _LOOSE_SIGN.sub("", word.casefold().translate(_HYPHENS))
+    return plain, tuple(_DIGITS.findall(plain))
 
 
 def slips(one: str, other: str, limit: int) -> int:
-    """Return how many letters must be typed, left out, changed or swapped with the next; `limit` + 1 if more."""
+    """Return how many letters must be typed, left out, changed or swapped with the next one; `limit` + 1 if more.
+
+    Optimal string alignment; needs len(one) * len(other) steps at most.
+    """
+    oldest: list[int] = []
     before: list[int] = []
     row = list(range(len(other) + 1))
     for i, letter in enumerate(one, 1):

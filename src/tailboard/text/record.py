@@ -29,7 +29,7 @@ def split_record(source: list[str], line: int, delimiter: str) -> Record:
 
     A field that begins with a quote ends at the next single quote before a delimiter or the end of a line, and may hold
     delimiters, line breaks and doubled quotes (RFC 4180, section 2, rules 5 to 7). Blanks round a field do not count. A
-    quote that has no such end is taken as an ordinary letter.
+    quote that has no such end is left out if it is the only one in its cell, else taken as an ordinary letter.
     """
     fields: list[Field] = []
     open_quotes: list[Field] = []
@@ -42,7 +42,8 @@ def split_record(source: list[str], line: int, delimiter: str) -> Record:
         end = _closing(source, line, begin, delimiter) if quoted else None
         if end is None:
             raw = text[begin:stop].rstrip()
-            fields.append(Field(raw, line, begin + 1, len(raw)))
+            lone = quoted and raw.count('"') == 1
+            fields.append(Field(raw[1:].lstrip() if lone else raw, line, begin + 1, len(raw)))
             if quoted:
                 open_quotes.append(fields[-1])
         else:
@@ -61,7 +62,7 @@ def _next_delimiter(text: str, at: int, delimiter: str) -> int:
 
 
 def _quoted_field(source: list[str], line: int, begin: int, end_line: int, end: int) -> Field:
-    """Return the field written between two quotes; line breaks inside it become '\\n'."""
+    """Return the field written between two quotes; line breaks inside it become LF."""
     if line == end_line:
         written, width = source[line - 1][begin:end], end - begin
     else:

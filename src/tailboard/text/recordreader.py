@@ -13,7 +13,7 @@ from tailboard.text.fields import Column, Record, columns_of
 from tailboard.text.misfits import COLUMN_UNKNOWN, FORM_WRONG, KEY_UNKNOWN, VALUE_MISSING, VALUE_UNFIT
 from tailboard.text.nearmiss import nearest
 from tailboard.text.nodes import Cell, Mapping, Node, Scalar, Sequence, Table, Written
-from tailboard.text.shapes import NAME, FieldError, Shape, Value
+from tailboard.text.shapes import NAME, NAMES, FieldError, Shape, Value
 
 R = TypeVar("R", bound=Record)
 BLANK = frozenset({"", "-", "–", "—"})
@@ -140,7 +140,10 @@ def read_sequence(node: Sequence, column: Column, shape: Shape, record_id: str, 
 
 
 def read_mapped(node: Node, column: Column, shape: Shape, record_id: str, report: Report) -> dict[str, Value]:
-    """Return a mapping of name to value."""
+    """Return a mapping of name to value; where the shape allows it, a plain list of names with empty values."""
+    if shape.bare and not isinstance(node, Mapping):
+        plain = Column(column.attribute, column.name, NAMES, None, False, "")
+        return dict.fromkeys(read_value(node, plain, record_id, report) or (), ())
     if not isinstance(node, Mapping):
         report.add(
             FORM_WRONG.finding(

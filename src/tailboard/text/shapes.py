@@ -35,6 +35,7 @@ class Shape:
     dated    True: a date is expected, so a spreadsheet's date is no damage.
     names    'device', 'place', ...: the value names a thing of that table; empty otherwise.
     base     base unit of a quantity, for wording; empty otherwise.
+    bare     a mapping that may be written as a plain list of its names; their values are then empty.
     """
 
     words: str
@@ -45,6 +46,7 @@ class Shape:
     dated: bool = False
     names: str = ""
     base: str = ""
+    bare: bool = False
 
 
 NAME_SHAPE = re.compile(r"[^\s:,;\"'{}\[\]#|*&](?:[^:,;\"{}\[\]|]*[^\s:,;\"'{}\[\]|])?$")
@@ -243,9 +245,10 @@ def naming_many(table: str, words: str = "") -> Shape:
     return Shape(said, parse_names, listed, listing=True, names=table)
 
 
-def mapping(shape: Shape, words: str) -> Shape:
+def mapping(shape: Shape, words: str, *, bare: bool = False) -> Shape:
     """Return the shape of a mapping whose values have another shape."""
-    return Shape(words, shape.parse, {"type": "object"}, mapped=True, listing=shape.listing, names=shape.names)
+    schema = {"type": ["object", "array", "string"] if bare else "object"}
+    return Shape(words, shape.parse, schema, mapped=True, listing=shape.listing, names=shape.names, bare=bare)
 
 
 STRING: dict[str, Any] = {"type": ["string", "number", "integer"]}

@@ -1,19 +1,23 @@
 """YAML events to nodes, without recursion: depth, aliases and keys are watched while the tree grows."""
 
+from dataclasses import replace
+from typing import Protocol
+
 import yaml
 from yaml.events import (
     AliasEvent,
     CollectionEndEvent,
     CollectionStartEvent,
     DocumentStartEvent,
+    Event,
     MappingStartEvent,
-    NodeEvent,
     ScalarEvent,
     StreamEndEvent,
 )
 
 from tailboard.findings import Because, Finding, Spot
 from tailboard.text import faults
+from tailboard.text.decoding import UNSEEN
 from tailboard.text.nearmiss import nearest
 from tailboard.text.nodes import Mapping, Node, Scalar, Sequence
 from tailboard.text.yamlwords import explain
@@ -24,6 +28,16 @@ ALIASED_MAX = 200_000  # own limit: 10,000 rows of 20 values
 _NO_KEY = Scalar("", "", 0, 0, 0)  # stands in for a key that is no word; its value is left out
 _ODD_KEYS = frozenset({"<<", ""})
 _TAG_PREFIX = "tag:yaml.org,2002:"
+
+
+class Events(Protocol):
+    """What is used of a YAML loader, the C one or the pure one."""
+
+    def get_event(self) -> Event:
+        """Return the next event. Raises yaml.YAMLError."""
+
+    def dispose(self) -> None:
+        """Forget the parser's state."""
 
 
 class BrokenError(Exception):
@@ -45,6 +59,7 @@ class Builder:
         self._unfinished: set[int] = set()
         self._sizes: dict[int, tuple[Node, int, int]] = {}
         self._aliased_count = 0
+        self._refused_names: set[str] = set()
 
     def build(self, text: str, offset: int = 0) -> Node | None:
         """Return the outermost node of `text`, whose first line is line `offset` + 1 of the file; None if it has none.
@@ -53,10 +68,15 @@ class Builder:
         """
         self._offset = offset
         self._unfinished.clear()
-        loader = getattr(yaml, "CSafeLoader", yaml.SafeLoader)(text)
+        told, aliased_count = len(self.findings), self._aliased_count
+        loader: Events = getattr(yaml, "CSafeLoader", yaml.SafeLoader)(text)
         try:
             return self._run(loader)
-        except yaml.MarkedYAMLError as error:
+        except (BrokenError, yaml.YAMLError, ValueError) as error:  # ValueError: an escape that the pure loader lets by
+            del self.findings[told:]  # what is left out is not told piece by piece
+            self._aliased_count = aliased_count
+            if isinstance(error, BrokenError):
+                raise
             raise BrokenError(explain(error, self.file, text.split("\n"), offset)) from None
         finally:
             loader.dispose()
@@ -75,7 +95,7 @@ class Builder:
         else:
             mapping.entries[text] = (key, value)
 
-    def _run(self, loader: yaml.SafeLoader) -> Node | None:
+    def _run(self, loader: Events) -> Node | None:
         """Return the outermost node made from the loader's events."""
         # long: the one loop that sees every value of every file; calls in it would double its time
         file, line_first, next_event = self.file, self._offset + 1, loader.get_event
@@ -88,9 +108,11 @@ class Builder:
             event = next_event()
             opens = False
             if isinstance(event, ScalarEvent):
+                assert event.start_mark is not None
+                assert event.end_mark is not None
                 start, end, text, quoted = event.start_mark, event.end_mark, event.value, bool(event.style)
                 if quoted:
-                    text = text.strip()
+                    text = self._seen(text, event)
                 elif text == "~":
                     text = ""
                 column = start.column
@@ -115,7 +137,7 @@ class Builder:
             elif isinstance(event, StreamEndEvent):
                 return root
             elif isinstance(event, DocumentStartEvent) and root is not None:
-                self._another_document(event)
+                self.another_document(self._spot(event).line)
                 return root
             else:
                 continue
@@ -136,10 +158,20 @@ class Builder:
             else:
                 key = key_after
 
-    def _spot(self, event: NodeEvent) -> Spot:
+    def _spot(self, event: Event) -> Spot:
         """Return where an event begins."""
         mark = event.start_mark
+        assert mark is not None
         return Spot(self.file, mark.line + self._offset + 1, mark.column + 1)
+
+    def _seen(self, text: str, event: ScalarEvent) -> str:
+        """Return a quoted text without surrounding blanks; signs that cannot be seen, written as escapes, become blanks."""
+        if UNSEEN.search(text):
+            message = "a backslash writes a sign here that cannot be seen; it is read as a blank"
+            fix = "delete it, or use single quotes for a text with a backslash"
+            self.findings.append(faults.CONTROL_CHARACTER.finding(self.file, self._spot(event), message, fix))
+            text = UNSEEN.sub(" ", text)
+        return text.strip()
 
     def _properties(self, event: ScalarEvent | CollectionStartEvent, node: Node) -> None:
         """Note the anchor of a node and report its tag."""
@@ -155,11 +187,10 @@ class Builder:
 
     def _aliased(self, event: AliasEvent, depth: int) -> Node:
         """Return the node that an alias stands for; an empty scalar and a finding where that cannot be."""
-        name = event.anchor
+        name = event.anchor or ""
         node = self._anchors.get(name)
-        width = event.end_mark.column - event.start_mark.column
-        spot = self._spot(event)
-        nothing = Scalar("", self.file, spot.line, spot.column, width)
+        spot = replace(self._spot(event), width=len(name) + 1)
+        nothing = Scalar("", self.file, spot.line, spot.column, spot.width)
         if node is None or id(node) in self._unfinished:
             near = nearest(name, self._anchors) if node is None else ""
             what = "is not written above it" if node is None else "is the value that it stands in"
@@ -168,17 +199,21 @@ class Builder:
             self.findings.append(faults.ALIAS_UNKNOWN.finding((self.file, name), spot, message, fix))
             return nothing
         size, height = self._size(node)
-        if self._aliased_count + size > ALIASED_MAX or depth + height > DEPTH_MAX:
-            message = f"with the alias *{name} the aliases of this file stand for more than {ALIASED_MAX:,} values"
-            if depth + height > DEPTH_MAX:
-                message = f"the alias *{name} makes lists in lists, more than {DEPTH_MAX} levels deep"
-            finding = faults.ALIAS_TOO_MANY.finding(
-                (self.file, name), spot, f"{message}; it is read as empty", "write the values out"
-            )
-            self.findings.append(finding)
-            return nothing
+        if self._aliased_count + size > ALIASED_MAX:
+            return self._refused(nothing, name, f"stands for more values than the {ALIASED_MAX:,} of all aliases")
+        if depth + height > DEPTH_MAX:
+            return self._refused(nothing, name, f"makes lists in lists, more than {DEPTH_MAX} levels deep")
         self._aliased_count += size
         return node
+
+    def _refused(self, nothing: Scalar, name: str, words: str) -> Scalar:
+        """Report an alias that unfolds too far, once for each name, and return what is read in its place."""
+        if name not in self._refused_names:
+            self._refused_names.add(name)
+            message = f"the alias *{name} {words}; it is read as empty"
+            fix = "write the values out"
+            self.findings.append(faults.ALIAS_TOO_MANY.finding((self.file, name), nothing.spot, message, fix))
+        return nothing
 
     def _size(self, node: Node) -> tuple[int, int]:
         """Return the number of values in a node, aliases unfolded, and its levels. Every aliased node is kept in mind."""
@@ -210,15 +245,14 @@ class Builder:
             fix = "write a name before the colon"
             self.findings.append(faults.KEY_NOT_A_WORD.finding(self.file, key.spot, message, fix))
 
-    def _too_deep(self, event: NodeEvent) -> Finding:
+    def _too_deep(self, event: Event) -> Finding:
         """Return the finding for lists in lists beyond the limit."""
         message = f"lists stand in lists here, more than {DEPTH_MAX} levels deep"
         fix = "restore this part of the file"
         return faults.NESTING_TOO_DEEP.finding(self.file, self._spot(event), message, fix)
 
-    def _another_document(self, event: DocumentStartEvent) -> None:
-        """Report a second document."""
-        spot = Spot(self.file, event.start_mark.line + self._offset + 1, event.start_mark.column + 1, 3)
+    def another_document(self, line: int) -> None:
+        """Report a second document that begins on a line of the file."""
         fix = "delete the line '---', or move what follows into a file of its own"
         message = "a second document begins here; nothing below is read"
-        self.findings.append(faults.SECOND_DOCUMENT.finding(self.file, spot, message, fix))
+        self.findings.append(faults.SECOND_DOCUMENT.finding(self.file, Spot(self.file, line, 1, 3), message, fix))

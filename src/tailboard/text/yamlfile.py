@@ -26,9 +26,10 @@ def read_yaml(name: str, data: bytes) -> tuple[Mapping | None, list[Finding]]:
         try:
             root = builder.build("\n".join(lines))
             findings += builder.findings
-        except BrokenError:  # told part by part
+        except BrokenError as broken:
             parts = Parts(name, lines)
-            return parts.read(), [*findings, *parts.findings]
+            root = parts.read(broken.finding)
+            return root, [*findings, *parts.findings]
     if isinstance(root, Mapping):
         return root, findings
     if root is None or (isinstance(root, Scalar) and not root.text):

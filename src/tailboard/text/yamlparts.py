@@ -7,6 +7,7 @@ from tailboard.findings import Finding, Spot
 from tailboard.text import faults
 from tailboard.text.nodes import Mapping, Node, Scalar, Sequence
 from tailboard.text.yamlbuild import BrokenError, Builder
+from tailboard.text.yamlwords import no_colon
 
 LEVELS = 2  # own choice: sections, and the entries in them; a break further in takes its entry with it
 BROKEN_MAX = 50  # own choice: a file with more broken parts is damaged as a whole
@@ -34,8 +35,9 @@ class Parts:
     def read(self, whole: Finding) -> Mapping | None:
         """Return the sections that can be read, None when there are none; `whole` says why the file cannot be read at once."""
         root = Mapping({}, Spot(self.file, 1, 1))
-        self._read_into(root, Part(0, self._document_end()), LEVELS)
-        if not self._broken_count:  # no part is broken, so the break lies between them
+        end = self._document_end()
+        self._read_into(root, Part(0, end), LEVELS)
+        if not self._broken_count and end == len(self.lines):  # no part is broken, so the break lies between them
             self.findings.append(whole)
         return root if root.entries else None
 
@@ -72,14 +74,15 @@ class Parts:
         indent = _indent(self.lines[begin])
         for index in range(begin + 1, part.end):
             line = self.lines[index]
-            if _says_something(line) and _indent(line) == indent and line[indent] not in "}]":
+            if _says_something(line) and _indent(line) == indent and line[indent] not in "}]\t":
                 yield Part(begin, index, (*part.names, self._name(begin)))
                 begin = index
         yield Part(begin, part.end, (*part.names, self._name(begin)))
 
     def _name(self, index: int) -> str:
         """Return what the user calls the block that begins on a line: the word before the colon."""
-        return self.lines[index].strip().lstrip("- ").partition(":")[0].strip("\"' ")[:40]
+        text = self.lines[index].strip()
+        return text.lstrip("- \t").partition(":")[0].strip("\"' ")[:40] or text[:40]
 
     def _node(self, block: Part, levels: int) -> Node | None:
         """Return the node of a block; of a broken one what stands below its heading, or None after reporting it."""
@@ -122,7 +125,7 @@ class Parts:
                 "", node.spot, "an entry without '-' stands in a list", "write '- ' before it"
             )
         if isinstance(node, Scalar):
-            words, fix = f"'{node.text[:40]}' has no colon", "write 'name: value', with a blank after the colon"
+            words, fix = no_colon(node.text)
         else:
             words, fix = "a list stands where a name must", "write a name and a colon before it, and indent it"
         return faults.YAML_BROKEN.finding("", node.spot, words, fix)

@@ -62,11 +62,14 @@ class Words:
     width: int = 0
 
 
-def explain(error: yaml.MarkedYAMLError, file: str, lines: list[str], offset: int) -> Finding:
+def explain(error: Exception, file: str, lines: list[str], offset: int) -> Finding:
     """Return the finding for a parser's error; `lines` is the part that was parsed, after `offset` lines of the file."""
-    problem = f"{error.context or ''}: {error.problem or ''}".lower()
-    at = _inside(error.problem_mark or error.context_mark, lines) or (0, 0)
-    stop = Stop(problem, at, _inside(error.context_mark, lines), lines)
+    if isinstance(error, yaml.MarkedYAMLError):
+        problem = f"{error.context or ''}: {error.problem or ''}".lower()
+        at = _inside(error.problem_mark or error.context_mark, lines) or (0, 0)
+        stop = Stop(problem, at, _inside(error.context_mark, lines), lines)
+    else:
+        stop = Stop(str(error).lower(), (0, 0), None, lines)
     words = next(words for look in _LOOKS if (words := look(stop)))
     because = []
     if words.other is not None:
@@ -103,6 +106,13 @@ def _tab(stop: Stop) -> Words | None:
     )
 
 
+def _deep(stop: Stop) -> Words | None:
+    if "nesting depth" not in stop.problem:
+        return None
+    message, fix = "lists stand in lists here beyond any use", "restore this part of the file"
+    return Words(stop.at, message, fix, rule=faults.NESTING_TOO_DEEP)
+
+
 def _colon(stop: Stop) -> Words | None:
     """A name without a colon, or with a colon and no blank."""
     if "could not find expected ':'" not in stop.problem or stop.since is None:
@@ -111,11 +121,15 @@ def _colon(stop: Stop) -> Words | None:
 
 
 def _no_colon(stop: Stop, place: Place) -> Words:
-    text = stop.text(place)[place[1] :].strip()
+    return Words(place, *no_colon(stop.text(place)[place[1] :].strip()))
+
+
+def no_colon(text: str) -> tuple[str, str]:
+    """Return message and repair for a text that should be a name and a value."""
     tight = re.match(r"([^\s:\"']+):(\S.*)", text)
     if tight:
-        return Words(place, f"no blank follows the colon in '{_cut(text)}'", f"write '{tight[1]}: {_cut(tight[2])}'")
-    return Words(place, f"'{_cut(text)}' has no colon", "write 'name: value', with a blank after the colon")
+        return f"no blank follows the colon in '{_cut(text)}'", f"write '{tight[1]}: {_cut(tight[2])}'"
+    return f"'{_cut(text)}' has no colon", "write 'name: value', with a blank after the colon"
 
 
 def _value_not_allowed(stop: Stop) -> Words | None:
@@ -255,6 +269,8 @@ def _quote(stop: Stop) -> Words | None:
 
 def _sign(stop: Stop) -> Words | None:
     """A text that begins with a sign that means something else, or a list where none can begin."""
+    if "unexpected ':'" in stop.problem:
+        return Words(stop.at, "a colon stands here where none can be", "put the text in quotes")
     if "sequence entries are not allowed" in stop.problem:
         fix = "begin the list on a line of its own, or write it in brackets: [a, b]"
         return Words(stop.at, "a list item cannot stand on the line of its name", fix)
@@ -303,6 +319,7 @@ def _other(stop: Stop) -> Words:
 
 _LOOKS: tuple[Callable[[Stop], Words | None], ...] = (
     _tab,
+    _deep,
     _colon,
     _value_not_allowed,
     _entry,

@@ -1,0 +1,195 @@
+"""`check` on the terminal: the verdict, the root causes, what is open and assumed, the summary."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from tailboard.term.page import ACCENT, BOLD, Page, Style
+from tailboard.term.signs import padded
+from tailboard.term.spots import show_place, show_reasons
+from tailboard.units.wording import counted
+from tailboard.views.verdict import CheckView, Counts, FindingView
+
+ROOTS = 10  # root causes shown unless all are asked for: more than a tired reader takes in at once
+LISTED = 10
+FOLLOWING = 3
+STATUS_COLUMNS = ("holds", "holds if", "broken", "accepted", "open")
+VERDICT_SIGNS = {
+    "ready": "holds",
+    "ready with warnings": "holds if",
+    "not ready": "broken",
+    "nothing proven": "open",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """What is to be shown: everything instead of the first ten of each, and the notes."""
+
+    everything: bool = False
+    notes: bool = False
+
+
+def check_page(view: CheckView, style: Style, wanted: Wanted) -> str:
+    """Return the page of `check`."""
+    page = Page(style)
+    show_verdict(page, view)
+    show_findings(page, view, wanted)
+    show_open(page, view, wanted)
+    show_assumptions(page, view, wanted)
+    show_accepted(page, view)
+    show_requirements(page, view)
+    show_newer(page, view)
+    show_counts(page, view)
+    return page.text()
+
+
+def show_verdict(page: Page, view: CheckView) -> None:
+    """Add the verdict, the show it is about, and the number of findings."""
+    word = view["verdict"]
+    colour = ACCENT if word == "not ready" else BOLD
+    page.tell(f"{page.style.sign(VERDICT_SIGNS[word])} {word.upper()}", "", 0, colour)
+    show = view["show"]
+    head = [show["title"], show["date"], f"version {show['version']}" if show["version"] else ""]
+    if any(head):
+        page.say(", ".join(part for part in head if part), 4)
+    page.say(numbers(view), 4)
+
+
+def numbers(view: CheckView) -> str:
+    """Return the number of findings in words."""
+    tally = view["counts"]
+    parts = [counted(tally["error"], "error"), counted(tally["warning"], "warning")]
+    if tally["note"]:
+        parts.append(counted(tally["note"], "note"))
+    text = ", ".join(parts)
+    if tally["consequences"]:
+        text += f": {counted(tally['causes'], 'cause')}, {counted(tally['consequences'], 'consequence')}"
+    if view["claims"]["open"]:
+        text += f"; {counted(view['claims']['open'], 'claim')} open"
+    return text
+
+
+def show_findings(page: Page, view: CheckView, wanted: Wanted) -> None:
+    """Add the root causes, the first ten unless all are wanted; notes only when wanted."""
+    roots = [one for one in view["findings"] if wanted.notes or one["severity"] != "note"]
+    hidden = len(view["findings"]) - len(roots)
+    shown = roots if wanted.everything else roots[:ROOTS]
+    for finding in shown:
+        page.blank()
+        show_finding(page, finding, wanted)
+    more = len(roots) - len(shown)
+    if more:
+        page.blank()
+        page.say(f"and {counted(more, 'more cause')} of less damage; --all shows them")
+    if hidden:
+        page.blank()
+        page.say(f"{counted(hidden, 'note')} not shown; --notes shows them")
+
+
+def show_finding(page: Page, finding: FindingView, wanted: Wanted) -> None:
+    """Add one root cause with its places, consequences and repair."""
+    colour = ACCENT if finding["severity"] == "error" else BOLD
+    page.tell(f"{page.style.sign('broken')} {finding['severity']}  ", finding["message"], 0, colour)
+    show_place(page, finding["place"])
+    show_reasons(page, finding["because"])
+    if finding["also"]["words"]:
+        page.tell("and so also: ", finding["also"]["words"], 4)
+    below = finding["consequences"]
+    shown = below if wanted.everything else below[:FOLLOWING]
+    for one in shown:
+        page.tell("and so: ", one["message"], 4)
+    if len(below) > len(shown):
+        page.say(f"and so {len(below) - len(shown)} more; --all shows them", 4)
+    if finding["fix"]:
+        page.tell("mend: ", finding["fix"], 4, BOLD)
+    name = f"rule {finding['rule']}" if finding["family"] == "reading" else f"claim {finding['id']}"
+    page.say(name, 4, 10)
+
+
+def show_open(page: Page, view: CheckView, wanted: Wanted) -> None:
+    """Add the open claims with what is missing, those with one repair together."""
+    by_repair: dict[str, list[str]] = {}
+    for one in view["open"]:
+        by_repair.setdefault(one["fix"], []).append(f"{one['missing']} ({one['place']['at']})")
+    if not by_repair:
+        return
+    page.blank()
+    page.put(f"Open: {counted(len(view['open']), 'claim')} without a figure", BOLD)
+    shown = list(by_repair.items())
+    for fix, missing in shown if wanted.everything else shown[:LISTED]:
+        page.tell(f"{page.style.sign('open')} ", missing[0])
+        if len(missing) > 1:
+            page.say(f"and {len(missing) - 1} more of this kind", 4)
+        page.tell("close: ", fix, 4)
+    if len(shown) > LISTED and not wanted.everything:
+        page.say(f"and {len(shown) - LISTED} more; --all shows them", 4)
+
+
+def show_assumptions(page: Page, view: CheckView, wanted: Wanted) -> None:
+    """Add what the claims that hold if rest on, one line each."""
+    if not view["assumptions"]:
+        return
+    page.blank()
+    page.put("Assumed", BOLD)
+    shown = view["assumptions"]
+    for one in shown if wanted.everything else shown[:LISTED]:
+        rest = "claim rests" if one["claims"] == 1 else "claims rest"
+        page.tell(f"{page.style.sign('holds if')} ", f"{one['words']}: {one['claims']} {rest} on it")
+    if len(shown) > LISTED and not wanted.everything:
+        page.say(f"and {len(shown) - LISTED} more; --all shows them", 4)
+
+
+def show_accepted(page: Page, view: CheckView) -> None:
+    """Add the breaks that are accepted in writing."""
+    if not view["accepted"]:
+        return
+    page.blank()
+    page.put("Broken, and accepted in writing", BOLD)
+    for one in view["accepted"]:
+        page.tell(f"{page.style.sign('broken')} ", one["message"])
+        until = f", until {one['until']}" if one["until"] else ""
+        label = f"{one['label']}: " if one["label"] else ""
+        page.say(f"{label}{one['because']}; {one['by']}, {one['on']}{until}", 4)
+
+
+def show_requirements(page: Page, view: CheckView) -> None:
+    """Add the requirements, each with its status."""
+    if not view["requirements"]:
+        return
+    page.blank()
+    page.put("Requirements", BOLD)
+    for one in view["requirements"]:
+        word = one["status"]
+        sign = page.style.sign("broken" if word == "accepted" else word)
+        page.tell(f"{sign} {padded(word, 8)}  ", f"{one['id']}  {one['must']}", 0, ACCENT if word == "broken" else "")
+        if one["reason"]:
+            page.say(one["reason"], 14)
+
+
+def show_newer(page: Page, view: CheckView) -> None:
+    """Add how many claims a newer edition of the rules would make."""
+    if view["newer"]:
+        broken = sum(1 for one in view["newer"] if one["status"] == "broken")
+        page.blank()
+        page.say(
+            f"A newer edition of the rules makes {counted(len(view['newer']), 'more claim')}, {broken} of them broken;"
+            f" this show is proven with edition {view['show']['edition']}."
+        )
+
+
+def show_counts(page: Page, view: CheckView) -> None:
+    """Add the table of claims, family by family."""
+    page.blank()
+    signs = [page.style.mark("broken" if word == "accepted" else word) for word in STATUS_COLUMNS]
+    page.put(padded("Claims", 10) + "".join(padded(f"{sign} {word}", 14) for sign, word in zip(signs, STATUS_COLUMNS, strict=True)))
+    for family in view["families"]:
+        page.put(padded(family["family"], 10) + counts_row(family["counts"]))
+    if len(view["families"]) != 1:
+        page.put(padded("all", 10) + counts_row(view["claims"]))
+
+
+def counts_row(counts: Counts) -> str:
+    """Return the cells of one row of the table."""
+    cells = (counts["holds"], counts["holds_if"], counts["broken"], counts["accepted"], counts["open"])
+    return "".join(padded(f"{' ' * 4}{number}", 14) for number in cells)
