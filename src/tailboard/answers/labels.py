@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cache
 
 from tailboard.answers.ask import Ask
 from tailboard.answers.occupancy import occupancy
+from tailboard.answers.streams import streams
 from tailboard.kinds.records import Kind
-from tailboard.model.show import Model, device_of, jack_of
+from tailboard.model.show import Model, device_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,7 +95,7 @@ def names_for(ask: Ask, device: str) -> list[Name]:
     wanted: list[tuple[str, str, str]] = []
     for table, users in (("line", used.holes), ("line", used.strips), ("line", used.goals), ("feed", used.outputs)):
         wanted += [(jack, table, owner) for jack, owners in users.get(device, {}).items() for owner in owners]
-    wanted += received(model, device)
+    wanted += ask(received).get(device, ())
     names: dict[tuple[str, str], Name] = {}
     for jack, table, owner in wanted:
         full = model.lines[owner].label if table == "line" else model.feeds[owner].label
@@ -101,32 +103,34 @@ def names_for(ask: Ask, device: str) -> list[Name]:
     return list(names.values())
 
 
-def received(model: Model, device: str) -> Iterator[tuple[str, str, str]]:
-    """Yield (`receive N`, table, owner) for what the streams written in the plan bring to a device without strips."""
-    kind = model.kind_of(device)
-    if kind.strips is not None or kind.role == "box":
-        return
-    for stream in model.streams.values():
-        channels = (stream.receivers or {}).get(device, ())
-        yield from (
-            (f"receive {channel}", table, owner)
-            for channel, (table, owner) in zip(channels, sent(model, stream.id), strict=False)
-            if owner in (model.lines if table == "line" else model.feeds)
-        )
+def received(ask: Ask) -> dict[str, list[tuple[str, str, str]]]:
+    """Return (`receive N`, table, owner) by device for what streams bring to devices without strips or jacks of their own."""
+    model = ask.model
+    found: dict[str, list[tuple[str, str, str]]] = {}
+    for plan in ask(streams).plans.values():
+        for device, enters in plan.receivers.items():
+            kind = model.kind_of(device)
+            if kind.strips is None and not kind.paths:
+                names = found.setdefault(device, [])
+                for content, enter in zip(plan.contents, enters, strict=True):
+                    owner = content_owner(ask, plan.sender, content)
+                    if enter and owner:
+                        names.append((enter.removeprefix(f"{device} "), *owner))
+    return found
 
 
-def sent(model: Model, stream_id: str) -> Iterator[tuple[str, str]]:
-    """Yield (table, owner) for each channel of a stream; a stereo feed fills two; an unused channel gives ('line', '')."""
-    stream = model.streams[stream_id]
-    for feed in stream.feeds:
-        yield from [("feed", feed)] * feed_width(model, feed)
-    if stream.channels:
-        holes = holes_by_channel(model.kind_of(stream.sender))
-        lines = {line.hole: name for name, line in model.lines.items() if line.hole}
-        for channel in stream.channels:
-            yield "line", lines.get(f"{stream.sender}/{holes.get(channel, channel)}", "")
+def content_owner(ask: Ask, sender: str, content: str) -> tuple[str, str] | None:
+    """Return (table, owner) of a stream's content: the feed, or the line in the hole behind a send channel."""
+    if content.startswith("feed "):
+        feed = content.removeprefix("feed ").partition(" at ")[0]
+        return ("feed", feed) if feed in ask.model.feeds else None
+    channel = content.removeprefix(f"{sender} send ")
+    hole = holes_by_channel(ask.model.kind_of(sender)).get(channel, channel)
+    lines = ask(occupancy).holes.get(sender, {}).get(hole)
+    return ("line", lines[0]) if lines else None
 
 
+@cache
 def holes_by_channel(kind: Kind) -> dict[str, str]:
     """Return the hole behind each send channel of a kind."""
     return {
@@ -135,11 +139,3 @@ def holes_by_channel(kind: Kind) -> dict[str, str]:
         for end in ends
         if end.startswith("send ")
     }
-
-
-def feed_width(model: Model, feed: str) -> int:
-    """Return how many channels a feed takes in a stream: two where a stereo bus is in its mix and it has no jack of its own."""
-    record = model.feeds.get(feed)
-    if record is None or any(jack_of(port) for port in record.outputs):
-        return 1
-    return 2 if any(name in model.buses and model.buses[name].width == "stereo" for name in record.mix) else 1

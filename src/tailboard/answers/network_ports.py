@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
+from typing import Any
 
 from tailboard.answers.ask import Ask
 from tailboard.answers.wiring import Wiring, wiring
@@ -69,6 +70,7 @@ class Ports:
     settings   switch port: what it does with frames.
     passing    devices that pass every frame unchanged: media converters, bridging devices, switches without settings.
     vlans      end port: the VLANs its device means to be in; unknown ports are absent.
+    shut       port that is switched off: where that is said.
     """
 
     links: dict[str, tuple[str, str]]
@@ -77,30 +79,31 @@ class Ports:
     settings: dict[str, Setting] = field(default_factory=dict)
     passing: frozenset[str] = frozenset()
     vlans: dict[str, tuple[str, ...]] = field(default_factory=dict)
+    shut: dict[str, Because] = field(default_factory=dict)
 
 
 def ports(ask: Ask) -> Ports:
     """Return the network ports of the plan."""
-    return read_ports(ask.model, ask(wiring), ask.model.ports)
-
-
-def read_ports(model: Model, wired: Wiring, planned: dict[str, SwitchPort]) -> Ports:
-    """Return the network ports of a plan whose switch ports are `planned`."""
-    links = network_links(model, wired)
+    model = ask.model
+    links = cabled_links(model, ask(wiring))
     at: dict[str, list[str]] = {}
     of_device: dict[str, dict[str, None]] = {}
     for cable, ends in links.items():
         for end in dict.fromkeys(ends):
             at.setdefault(end, []).append(cable)
             of_device.setdefault(device_of(end), {})[end] = None
-    found = Ports(links, {port: tuple(names) for port, names in at.items()},
-                  {device: tuple(names) for device, names in of_device.items()})
+    found = Ports(
+        links,
+        {port: tuple(names) for port, names in at.items()},
+        {device: tuple(names) for device, names in of_device.items()},
+    )
     vlans = end_vlans(model, found)
-    passing = passing_devices(model, planned, found)
-    return Ports(found.links, found.at, found.of_device, settings(model, planned, found, passing, vlans), passing, vlans)
+    passing = passing_devices(model, found)
+    shut = {name: Because(port.at.spot("shut"), f"{name} is shut") for name, port in model.ports.items() if port.shut}
+    return replace(found, settings=settings(model, found, passing, vlans), passing=passing, vlans=vlans, shut=shut)
 
 
-def network_links(model: Model, wired: Wiring) -> dict[str, tuple[str, str]]:
+def cabled_links(model: Model, wired: Wiring) -> dict[str, tuple[str, str]]:
     """Return the cables that carry frames and have both ends written on devices that exist."""
     links: dict[str, tuple[str, str]] = {}
     for name, (end_a, end_b) in wired.ends.items():
@@ -133,9 +136,9 @@ def is_bridging(model: Model, device: str) -> bool:
     return kind.role == "media converter" or (kind.bridges if own is None else own)
 
 
-def passing_devices(model: Model, planned: dict[str, SwitchPort], found: Ports) -> frozenset[str]:
+def passing_devices(model: Model, found: Ports) -> frozenset[str]:
     """Return the devices that pass every frame unchanged, among those with network cables."""
-    spoken = {device_of(name) for name, port in planned.items() if says_vlans(port)}
+    spoken = {device_of(name) for name, port in model.ports.items() if says_vlans(port)}
     for cable, ends in found.links.items():
         record = model.cables[cable]
         if record.carries is not None or record.native is not None:
@@ -143,7 +146,7 @@ def passing_devices(model: Model, planned: dict[str, SwitchPort], found: Ports) 
     return frozenset(
         device
         for device in found.of_device
-        if (device not in spoken if model.kind_of(device).role == "switch" else False) or is_bridging(model, device)
+        if (model.kind_of(device).role == "switch" and device not in spoken) or is_bridging(model, device)
     )
 
 
@@ -172,19 +175,19 @@ def end_vlans(model: Model, found: Ports) -> dict[str, tuple[str, ...]]:
 
 
 def settings(
-    model: Model, planned: dict[str, SwitchPort], found: Ports, passing: frozenset[str], vlans: dict[str, tuple[str, ...]]
+    model: Model, found: Ports, passing: frozenset[str], vlans: dict[str, tuple[str, ...]]
 ) -> dict[str, Setting]:
     """Return the settings of every switch port that is planned or has a cable."""
     made: dict[str, Setting] = {}
     unsaid: list[str] = []
     switches = [name for name in model.switches if name not in passing]
     cabled = [port for device in switches for port in found.of_device.get(device, ())]
-    for port in dict.fromkeys([*(name for name in planned if device_of(name) in model.devices), *cabled]):
+    for port in dict.fromkeys([*(name for name in model.ports if device_of(name) in model.devices), *cabled]):
         device = device_of(port)
         if device in passing or model.kind_of(device).role != "switch":
             continue
         cables = [model.cables[cable] for cable in found.at.get(port, ())]
-        setting = written_setting(model, port, planned.get(port), cables)
+        setting = written_setting(model, port, model.ports.get(port), cables)
         if setting is None:
             unsaid.append(port)
         else:
@@ -193,44 +196,47 @@ def settings(
     return {**made, **mirrored}
 
 
-def written_setting(model: Model, port: str, planned: SwitchPort | None, cables: list[Cable]) -> Setting | None:
+def written_setting(model: Model, port: str, own: SwitchPort | None, cables: list[Cable]) -> Setting | None:
     """Return what a port does where it, its template or its cable says so: field by field, its own word first."""
     cable = next((item for item in cables if item.carries is not None or item.native is not None), None)
-    own = planned if says_vlans(planned) else None
+    if not says_vlans(own):
+        own = None
+    strict = model.kind_of(device_of(port)).strict_access
+    if own is not None and own.access is not None:
+        said = port_said(own, "access")
+        tagged = frozenset(own.tagged or ()) - {own.access}
+        tagged_said = said if own.tagged is None else port_said(own, "tagged")
+        return Setting(port, own.access, tagged, not tagged, strict, True, said, tagged_said)
     if own is None and cable is None:
         return None
-    untagged, untagged_said = None, said_of(port, planned, cable, "native")
-    if own is not None and own.access is not None:
-        untagged, untagged_said = own.access, said_of(port, own, None, "access")
-    elif own is not None and own.native is not None:
-        untagged = own.native
-    elif cable is not None:
-        untagged, untagged_said = cable.native, said_of(port, None, cable, "native")
-    access = own is not None and own.access is not None and own.tagged is None
-    if own is not None and (own.tagged is not None or access):
-        tagged = own.tagged or ()
-        tagged_said = said_of(port, own, None, "access" if access else "tagged")
-    else:
-        tagged = (cable.carries or ()) if cable is not None else ()
-        tagged_said = said_of(port, None if cable else own, cable, "carries")
-    access = access or (not tagged and untagged is not None and own is None)
-    members = frozenset(tagged) - {untagged}
-    return Setting(port, untagged, members, access, model.kind_of(device_of(port)).strict_access, True, untagged_said, tagged_said)
+    untagged, untagged_said = first_word(port, own, "native", cable, "native")
+    carried, tagged_said = first_word(port, own, "tagged", cable, "carries")
+    access = own is None and carried is None  # a cable that only says its native VLAN
+    return Setting(
+        port, untagged, frozenset(carried or ()) - {untagged}, access, strict, True, untagged_said, tagged_said
+    )
 
 
-def said_of(port: str, own: SwitchPort | None, cable: Cable | None, attribute: str) -> Because:
-    """Return where a setting stands, in words: in the port's entry, in its template, or at its cable."""
-    if cable is not None:
-        words = f"{port} follows {cable.id}"
-        return Because(cable.at.spot(attribute), words)
-    assert own is not None
-    where = own.at.spot(attribute)
+def first_word(
+    port: str, own: SwitchPort | None, of_own: str, cable: Cable | None, of_cable: str
+) -> tuple[Any, Because]:
+    """Return a value and where it stands: the port's own if it is written, else its cable's."""
+    if own is not None and (getattr(own, of_own) is not None or cable is None):
+        return getattr(own, of_own), port_said(own, of_own)
+    assert cable is not None
+    return getattr(cable, of_cable), Because(cable.at.spot(of_cable), f"{port} follows {cable.id}")
+
+
+def port_said(own: SwitchPort, attribute: str) -> Because:
+    """Return where a port's own entry, or its template, says a setting."""
     if own.use and own.at.how(attribute) != "written":
-        return Because(own.at.spot("use"), f"{port} has the template {own.use}")
-    return Because(where, f"{port} is written so")
+        return Because(own.at.spot("use"), f"{own.id} has the template {own.use}")
+    return Because(own.at.spot(attribute), f"{own.id} is written so")
 
 
-def mirror(model: Model, port: str, found: Ports, vlans: dict[str, tuple[str, ...]], made: dict[str, Setting]) -> Setting:
+def mirror(
+    model: Model, port: str, found: Ports, vlans: dict[str, tuple[str, ...]], made: dict[str, Setting]
+) -> Setting:
     """Return the setting assumed for a port of which nothing is said: what fits the other end of its cable."""
     cable = found.at[port][0]
     end_a, end_b = found.links[cable]

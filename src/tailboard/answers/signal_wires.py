@@ -9,6 +9,7 @@ from tailboard.kinds.records import Kind, PortKind
 from tailboard.model.records import Cable, Device
 from tailboard.model.show import Model, device_of, jack_of
 
+AUDIO_JACKS = frozenset({"analogue", "digital"})
 AUDIO_CABLES = frozenset({"analogue", "loudspeaker", "digital audio"})
 PASSIVE = frozenset({"di", "splitter", "multicore", "tie panel", "amplifier", "loudspeaker"})
 
@@ -48,7 +49,7 @@ def carries_audio(model: Model, cable: Cable, ends: tuple[str, str]) -> bool:
     if kind is not None:
         return kind.medium in AUDIO_CABLES
     media = {port.medium for port in map(model.port_kind, ends) if port is not None}
-    return media <= {"analogue", "digital"}
+    return media <= AUDIO_JACKS
 
 
 def way_of(model: Model, end: str) -> str:
@@ -104,7 +105,7 @@ def inside_paths(kind: Kind) -> list[tuple[str, str]]:
         return [(begin, end) for begin, ends in kind.paths.items() for end in ends]
     if kind.mixes or kind.returns or not (kind.send_channels or kind.receive_channels):
         return []
-    ports = {name: port for name, port in (kind.ports or {}).items() if port.medium in {"analogue", "digital"}}
+    ports = {name: port for name, port in (kind.ports or {}).items() if port.medium in AUDIO_JACKS}
     ins = [name for name, port in ports.items() if port.way == "in"][: kind.send_channels or 0]
     outs = [name for name, port in ports.items() if port.way == "out"][: kind.receive_channels or 0]
     sends = [(name, f"send {number}") for number, name in enumerate(ins, 1)]
@@ -168,11 +169,13 @@ def used_jacks(ask: Ask, device: str) -> list[str]:
         written += [port for port in (line.gear, line.hole) if port and device_of(port) == device]
     for feed in model.feeds.values():
         written += [port for port in (*feed.gear, *feed.outputs) if device_of(port) == device]
-    return [jack for jack in dict.fromkeys(map(jack_of, written)) if jack]
+    ports = model.kind_of(device).ports or {}
+    jacks = [jack for jack in dict.fromkeys(map(jack_of, written)) if jack]
+    return [jack for jack in jacks if jack not in ports or ports[jack].medium in AUDIO_JACKS]
 
 
 def single_jack(model: Model, device: str, way: str) -> str | None:
     """Return the one audio jack of a device in that direction as DEVICE/JACK; None where there are none or several."""
     ports = model.kind_of(device).ports or {}
-    fitting = [name for name, port in ports.items() if port.medium in {"analogue", "digital"} and port.way in {way, "both"}]
+    fitting = [name for name, port in ports.items() if port.medium in AUDIO_JACKS and port.way in {way, "both"}]
     return point(device, fitting[0]) if len(fitting) == 1 else None

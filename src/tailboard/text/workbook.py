@@ -20,6 +20,7 @@ Value = int | float | str | bool | dt.date | dt.time | dt.timedelta
 
 DIGITS_MAX = 15  # IEEE 754: a double holds 15 decimal digits
 TEXT_LENGTH_MAX = 32_767  # letters a cell can hold: ECMA-376 part 1 (from memory)
+TEXT_FORMAT = 49  # number of the built-in format '@', text: ECMA-376 part 1, 18.8.30 (from memory)
 WIDTH_MAX = 60  # own choice: a wider column pushes the others off the screen
 SMALL_NUMBER_END = dt.date(1910, 1, 1)  # own choice: no show is dated so; it is a number up to 3,653 shown as a date
 
@@ -207,8 +208,8 @@ def write_workbook(target: Path | BinaryIO, tables: Mapping[str, Sequence[Sequen
         raise ValueError(f"a text of {longest:,} letters does not fit into a cell; at most {TEXT_LENGTH_MAX:,} do")
     buffer = BytesIO()
     book = Workbook(buffer, {"in_memory": True})
-    plain = book.add_format({"num_format": "@", "valign": "top"})
-    heading = book.add_format({"num_format": "@", "bold": True, "bottom": 1})
+    plain = book.add_format({"num_format": TEXT_FORMAT, "valign": "top"})
+    heading = book.add_format({"num_format": TEXT_FORMAT, "bold": True, "bottom": 1})
     for name, rows in tables.items():
         sheet = book.add_worksheet(name)
         width = max((len(row) for row in rows), default=0)

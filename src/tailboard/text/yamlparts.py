@@ -74,7 +74,7 @@ class Parts:
         indent = _indent(self.lines[begin])
         for index in range(begin + 1, part.end):
             line = self.lines[index]
-            if _says_something(line) and _indent(line) == indent and line[indent] not in "}]\t":
+            if _says_something(line) and _indent(line) == indent and line[indent] not in "}]:\t":
                 yield Part(begin, index, (*part.names, self._name(begin)))
                 begin = index
         yield Part(begin, part.end, (*part.names, self._name(begin)))

@@ -167,6 +167,8 @@ def _entry(stop: Stop) -> Words | None:
     begins = not stop.text(stop.at)[: stop.at[1]].strip()
     if not begins or stop.sign(stop.at) in tuple("}]"):
         return _after_value(stop)
+    if stop.sign(stop.at) == ":":
+        return Words(stop.at, "nothing stands before the colon", "write a name before it, or delete it")
     other = (stop.since, "what it would belong to begins here") if stop.since else None
     is_item = re.match(r"-(\s|$)", stop.text(stop.at)[stop.at[1] :]) is not None
     if in_list and not is_item:
@@ -190,25 +192,32 @@ def _after_value(stop: Stop) -> Words:
     quote = before[-1:]
     if quote not in ('"', "'"):
         return Words(at, f"'{_cut(text[at[1] :])}' cannot follow the value before it", "put the whole value in quotes")
-    opened = next((n for n in range(at[0] - 1, -1, -1) if stop.lines[n].count(quote) % 2), None)
-    if before.count(quote) % 2 and opened is not None:
-        place = (opened, stop.lines[opened].rfind(quote))
-        message = f"the quote {quote} opened here is not closed in its line"
-        return Words(
-            place, message, f"write {quote} where the text ends", ((at[0], len(before) - 1), "it ends here"), width=1
-        )
     fix = "put one pair of quotes round the whole text"
     fix += ", and write '' for an apostrophe in it" if quote == "'" else ""
-    return Words(
-        at, f"'{_cut(text[at[1] :])}' stands after the closing quote", fix, ((at[0], len(before) - 1), "the quote")
-    )
+    message = f"'{_cut(text[at[1] :])}' stands after the closing quote"
+    return _quote_above(stop) or Words(at, message, fix, ((at[0], len(before) - 1), "the quote"))
+
+
+def _quote_above(stop: Stop) -> Words | None:
+    """Say that a quote was left open on a line above, if the text before the stop ends with the second of its line."""
+    before = stop.text(stop.at)[: stop.at[1]].rstrip()
+    quote = before[-1:]
+    if quote not in ('"', "'") or before.count(quote) % 2 == 0:
+        return None
+    opened = next((n for n in range(stop.at[0] - 1, -1, -1) if stop.lines[n].count(quote) % 2), None)
+    if opened is None:
+        return None
+    place = (opened, stop.lines[opened].rfind(quote))
+    ends = ((stop.at[0], len(before) - 1), "it ends here")
+    message = f"the quote {quote} opened here is not closed in its line"
+    return Words(place, message, f"write {quote} where the text ends", ends, width=1)
 
 
 def _bracket(stop: Stop) -> Words | None:
     """A bracket left open, a comma left out, a bracket closed by another."""
     if "expected ','" not in stop.problem or stop.since is None:
         return None
-    return _open_bracket(stop, stop.since)
+    return _quote_above(stop) or _open_bracket(stop, stop.since)
 
 
 def _open_bracket(stop: Stop, since: Place) -> Words:
@@ -237,6 +246,8 @@ def _no_value(stop: Stop) -> Words | None:
     if stop.ended and opened is not None:
         return _open_bracket(stop, opened)
     sign = stop.sign(stop.at)
+    if sign == ":":
+        return Words(stop.at, "nothing stands before the colon", "write a name before it, or delete it")
     if "flow node" in stop.problem:
         return Words(stop.at, f"a value is missing before '{sign}'", "write the value, or delete the comma too many")
     return Words(stop.at, f"a text cannot begin with '{sign}'", "put the text in quotes")

@@ -24,7 +24,11 @@ RULE = Rule("cable-joins-nothing", "chain", Severity.WARNING, __doc__)
 def examine(ask: Ask) -> Iterator[Claim]:
     """Yield one claim a plugged cable that has an end."""
     found = ask(wiring)
-    vague = {(cable, attribute): ports for cable, attribute, ports in found.loose}
+    vague = {
+        (cable, attribute): ports
+        for cable, attribute, ports in found.loose
+        if ports or not ask.model.kind_of(getattr(ask.model.cables[cable], attribute)).open_ports
+    }
     for name, (end_a, end_b) in found.ends.items():
         cable = ask.model.cables[name]
         if cable.state != "plugged" or (end_a is None and end_b is None):

@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterable, Iterator, Mapping
 
 from tailboard.findings import Claim, Rule, Spot
+from tailboard.kinds.records import Kind, SourceKind
 from tailboard.model.records import Line
 from tailboard.text.fields import Record
 from tailboard.text.ranges import compress
@@ -34,6 +35,13 @@ def many(noun: str, names: Iterable[str]) -> str:
     """Return 'line 7' or 'lines 1..5, 7'."""
     found = sorted(names, key=natural)
     return f"{noun} {found[0]}" if len(found) == 1 else f"{noun}s {compress(found)}"
+
+
+def example_figures(kind: Kind | SourceKind) -> tuple[str, ...]:
+    """Return the assumption that a kind's figures are example values, if they are."""
+    if not kind.figures.startswith("example value"):
+        return ()
+    return (f"kind {kind.id}",) if isinstance(kind, Kind) else (f"source kind {kind.id}",)
 
 
 def unwritten(

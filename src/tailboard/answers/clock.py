@@ -1,0 +1,366 @@
+"""Clock islands: which devices hear each other's clock, who leads them, and what a loss or a joining changes."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from functools import cmp_to_key
+
+from tailboard.answers.ask import Ask
+from tailboard.answers.network import Network, Stop, network
+from tailboard.answers.wiring import Wiring, wiring
+from tailboard.findings import Because
+from tailboard.model.records import Clock
+from tailboard.model.show import Model, device_of
+from tailboard.physics.clock import (
+    DEFAULT_PRIORITY,
+    FOLLOWER_ONLY_CLASS,
+    By,
+    Code,
+    Comparison,
+    DataSet,
+    compared,
+    identity_of_mac,
+    state_decision,
+)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Member:
+    """A clock in one VLAN and domain.
+
+    ports    the device's network ports in the VLAN; the bare device where no cable is written.
+    data     what it announces of itself; a device that is follower only has class 255.
+    default  whether its priority1 is the standard's, not written.
+    """
+
+    device: str
+    vlan: str
+    ports: tuple[str, ...]
+    record: Clock
+    data: DataSet
+    default: bool
+
+    @property
+    def role(self) -> str | None:
+        """What the plan means it to be."""
+        return self.record.role
+
+    @property
+    def can_lead(self) -> bool:
+        """Whether it may ever lead."""
+        return self.data.clock_class != FOLLOWER_ONLY_CLASS
+
+    @property
+    def words(self) -> str:
+        """Its name with what is compared first."""
+        return f"{self.device} (priority1 {self.data.priority1})" if self.can_lead else f"{self.device} (follower only)"
+
+    @property
+    def because(self) -> Because:
+        """Where its clock stands, in words."""
+        spot = self.record.at.spot("priority1" if self.can_lead else "role")
+        return Because(spot, f"{self.device}: domain {self.record.domain}, {self.figures}")
+
+    @property
+    def figures(self) -> str:
+        """What is compared of it, in the order of comparison."""
+        if not self.can_lead:
+            return "follower only"
+        first = f"priority1 {self.data.priority1}" + (" (not written: the standard's default)" if self.default else "")
+        return f"{first}, priority2 {self.data.priority2}"
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Island:
+    """Clocks of one VLAN and domain that hear each other, in the order of the plan.
+
+    leader     the one that wins the election; None where nobody may lead.
+    runner_up  the one that wins without the leader; None where nobody else may lead.
+    won_by     what decides between the two.
+    tied       clocks of which nobody can tell which leads, for a hardware address is not written; else empty.
+    tied_next  the same of those that would lead next.
+    cut_off    why it does not hear the planned leader, where it is parted from it.
+    """
+
+    vlan: str
+    domain: int
+    members: tuple[Member, ...]
+    leader: Member | None
+    runner_up: Member | None
+    won_by: Comparison | None
+    tied: tuple[Member, ...] = ()
+    tied_next: tuple[Member, ...] = ()
+    cut_off: Stop | None = None
+
+    @property
+    def name(self) -> str:
+        """Its VLAN and domain in words."""
+        return f"{self.vlan}, domain {self.domain}" if self.vlan else f"domain {self.domain}"
+
+    @property
+    def devices(self) -> tuple[str, ...]:
+        """Its devices."""
+        return tuple(member.device for member in self.members)
+
+    def decision(self, member: Member) -> Code:
+        """Return the decision code of a member's port."""
+        others = [other.data for other in self.members if other is not member and other.can_lead]
+        best = min(others, key=ORDER, default=None)
+        return state_decision(member.data, best, best)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Clocks:
+    """The clocks of a plan.
+
+    members    every clock in every VLAN where its streams may run.
+    islands    those that hear each other, the part with the planned leader first.
+    rests_on   devices and cables on the way between leaders and those that follow.
+    """
+
+    members: tuple[Member, ...] = ()
+    islands: tuple[Island, ...] = ()
+    rests_on: frozenset[str] = frozenset()
+
+    @property
+    def groups(self) -> dict[tuple[str, int], tuple[Island, ...]]:
+        """The islands by VLAN and domain: more than one where the network parts them."""
+        found: dict[tuple[str, int], list[Island]] = {}
+        for island in self.islands:
+            found.setdefault((island.vlan, island.domain), []).append(island)
+        return {key: tuple(parts) for key, parts in found.items()}
+
+    def leaders(self) -> dict[str, str]:
+        """Return the leader of every island by its name and first device; empty where nobody leads."""
+        return {f"{i.name}: {i.devices[0]}": i.leader.device if i.leader else "" for i in self.islands}
+
+
+def order(first: DataSet, second: DataSet) -> int:
+    """Return below zero where the first wins, above zero where the second does, zero where it cannot be told."""
+    return compared(first, second).sign
+
+
+ORDER = cmp_to_key(order)
+
+
+def clock(ask: Ask) -> Clocks:
+    """Return the clocks of the plan and the islands they form."""
+    model, net = ask.model, ask(network)
+    members = tuple(clock_members(model, net, ask(wiring)))
+    groups: dict[tuple[str, int], list[Member]] = {}
+    for member in members:
+        groups.setdefault((member.vlan, member.record.domain), []).append(member)
+    used: set[str] = set()
+    islands = [island for group in groups.values() for island in parted(net, group, used)]
+    return Clocks(members, tuple(islands), frozenset(used | {member.device for member in members}))
+
+
+def clock_members(model: Model, net: Network, wired: Wiring) -> Iterable[Member]:
+    """Yield every device with clock settings, once a VLAN."""
+    audio = audio_vlans(model, net)
+    for name, device in model.devices.items():
+        if device.clock is None or not is_plugged(model, net, wired, name):
+            continue
+        vlans = means(wired, net, name)
+        for vlan in tuple(vlan for vlan in vlans if vlan in audio) or vlans[:1] or ("",):
+            yield Member(
+                name,
+                vlan,
+                ports_in(model, net, name, vlan),
+                device.clock,
+                data_of(device.clock, device.mac),
+                device.clock.priority1 is None and device.clock.role != "follower only",
+            )
+
+
+def ports_in(model: Model, net: Network, device: str, vlan: str) -> tuple[str, ...]:
+    """Return the ports by which a device is in a VLAN; the bare device for a switch, and where no cable is written."""
+    if model.kind_of(device).role == "switch":
+        return (device,)
+    cabled = net.end_ports(device)
+    return tuple(port for port in cabled if vlan in (net.vlans_of(port) or (vlan,))) or cabled or (device,)
+
+
+def means(wired: Wiring, net: Network, device: str) -> tuple[str, ...]:
+    """Return the VLANs a device is in: as it means it, else those of the switch ports its cables end in."""
+    own = net.vlans_of_device(device)
+    if own:
+        return own
+    far_ends = [wired.far_end(cable, port) for port in net.end_ports(device) for cable in wired.at.get(port, ())]
+    settings = [net.vlans_of(far) for far in far_ends if far]
+    return tuple(dict.fromkeys(vlans[0] for vlans in settings if len(vlans) == 1))
+
+
+def is_plugged(model: Model, net: Network, wired: Wiring, device: str) -> bool:
+    """Return whether a device takes part: a box that rides along without a plugged cable has no clock to hear."""
+    if not net.written:
+        return True
+    cables = (model.cables[cable] for port in net.end_ports(device) for cable in wired.at.get(port, ()))
+    return any(cable.state == "plugged" for cable in cables)
+
+
+def audio_vlans(model: Model, net: Network) -> frozenset[str]:
+    """Return the VLANs where streams run: marked so, written at a stream, else shared by a sender and a receiver."""
+    written = {name for name, vlan in model.vlans.items() if vlan.multicast}
+    written |= {stream.vlan for stream in model.streams.values() if stream.vlan}
+    if written:
+        return frozenset(written)
+    pairs = {(stream.sender, name) for stream in model.streams.values() for name in stream.receivers or {}}
+    return frozenset(vlan for sender, name in pairs for vlan in net.shared_vlans(sender, name))
+
+
+def data_of(record: Clock, mac: str | None) -> DataSet:
+    """Return what a device announces of itself: its settings over the defaults of the standard."""
+    identity = identity_of_mac(mac) if mac else b""
+    if record.role == "follower only":
+        return DataSet(255, FOLLOWER_ONLY_CLASS, priority2=record.priority2, identity=identity)
+    first = DEFAULT_PRIORITY if record.priority1 is None else record.priority1
+    return DataSet(first, priority2=record.priority2, identity=identity)
+
+
+def parted(net: Network, group: list[Member], used: set[str]) -> list[Island]:
+    """Return the islands of one VLAN and domain: the best leads all that hear it and are heard, the next best the rest.
+
+    Ties that only an unknown hardware address would decide go by name, and the island says that it is undecided.
+    """
+    places = {id(member): place for place, member in enumerate(group)}
+    left = ranked(group)
+    parts: list[list[Member]] = []
+    while left:
+        first, *rest = left
+        part = [first, *(member for member in rest if hear_each_other(net, first, member, used))]
+        taken = {id(member) for member in part}
+        left = [member for member in left if id(member) not in taken]
+        parts.append(part)
+    parts.sort(key=lambda part: not any(member.role == "leader" for member in part))
+    planned = next((member for member in group if member.role == "leader"), None)
+    islands = []
+    for part in parts:
+        cut_off = None if planned is None or planned in part else stop_between(net, planned, part[0])
+        islands.append(elected(sorted(part, key=lambda member: places[id(member)]), part, cut_off))
+    return islands
+
+
+def ranked(members: Iterable[Member]) -> list[Member]:
+    """Return clocks in the order of the election, those that may never lead last."""
+    by_name = sorted(members, key=lambda member: member.device)
+    return sorted(by_name, key=lambda member: (not member.can_lead, ORDER(member.data)))
+
+
+def elected(members: list[Member], best_first: list[Member], cut_off: Stop | None) -> Island:
+    """Return the island of some clocks; `best_first` are the same in the order of the election."""
+    able = [member for member in best_first if member.can_lead]
+    leader = able[0] if able else None
+    runner_up = able[1] if len(able) > 1 else None
+    won_by = compared(leader.data, runner_up.data) if leader and runner_up else None
+    first = members[0]
+    return Island(
+        first.vlan, first.record.domain, tuple(members), leader, runner_up, won_by, ties(able), ties(able[1:]), cut_off
+    )  # fmt: skip
+
+
+def ties(best_first: list[Member]) -> tuple[Member, ...]:
+    """Return the first clock and those of which it cannot be told whether they win against it; empty where there is none."""
+    if not best_first:
+        return ()
+    first, *others = best_first
+    open_ones = [member for member in others if order(first.data, member.data) == 0]
+    return (first, *open_ones) if open_ones else ()
+
+
+def hear_each_other(net: Network, first: Member, second: Member, used: set[str]) -> bool:
+    """Return whether frames pass both ways: announcements one way, delay requests the other. Adds what lies between."""
+    ways = [net.journey(a, b, first.vlan) for a in first.ports for b in second.ports]
+    back = [net.journey(b, a, first.vlan) for a in first.ports for b in second.ports]
+    there = [way for way in ways if way.arrives]
+    again = [way for way in back if way.arrives]
+    if not there or not again:
+        return False
+    for hop in (*there[0].hops, *again[0].hops):
+        used.update((hop.cable, device_of(hop.port_out), device_of(hop.port_in)))
+    return True
+
+
+def stop_between(net: Network, leader: Member, member: Member) -> Stop | None:
+    """Return where frames between two clocks stop, the way from the leader first."""
+    for start, end in ((leader, member), (member, leader)):
+        ways = [net.journey(a, b, leader.vlan) for a in start.ports for b in end.ports]
+        if not any(way.arrives for way in ways):
+            return ways[0].stop
+    return None
+
+
+def after_loss(ask: Ask, name: str) -> Clocks:
+    """Return the clocks without one device or cable: who leads each island then."""
+    clocks = ask(clock)
+    if name not in clocks.rests_on:
+        return clocks  # nothing that an island stands on: a lost cable never adds reach
+    return clock(Ask(without(ask.model, name)))
+
+
+def without(model: Model, name: str) -> Model:
+    """Return a model without a device or a cable."""
+    devices = {device: record for device, record in model.devices.items() if device != name}
+    cables = {cable: record for cable, record in model.cables.items() if cable != name}
+    return replace(model, devices=devices, cables=cables)
+
+
+@dataclass(frozen=True, slots=True)
+class Join:
+    """What happens when two islands are joined.
+
+    leader     who leads both after it; None where neither may lead, or the domains differ.
+    won_by     what decides between the two leaders.
+    disturbed  devices whose leader changes: they mute or jump until they are locked again.
+    """
+
+    leader: Member | None
+    won_by: Comparison | None
+    disturbed: tuple[str, ...]
+
+
+def after_join(first: Island, second: Island) -> Join:
+    """Return what happens when two islands are joined into one network, as at a hand-off or when a strand comes back."""
+    if first.domain != second.domain:
+        return Join(None, None, ())
+    if first.leader is None or second.leader is None:
+        return Join(first.leader or second.leader, None, (second if first.leader else first).devices)
+    won_by = compared(first.leader.data, second.leader.data)
+    if won_by.sign == 0:
+        return Join(None, won_by, (*first.devices, *second.devices))
+    winner, loser = (first, second) if won_by.sign < 0 else (second, first)
+    return Join(winner.leader, won_by, loser.devices)
+
+
+def without_leader(ask: Ask, island: Island) -> tuple[Island, ...]:
+    """Return what is left of an island when its leader is unplugged; several where frames passed through the leader."""
+    leader = island.leader
+    if leader is None:
+        return (island,)
+    left = [member for member in island.members if member is not leader]
+    if passes_frames(ask.model, leader.device):
+        devices = {member.device for member in left}
+        parts = after_loss(ask, leader.device).groups.get((island.vlan, island.domain), ())
+        return tuple(part for part in parts if devices & set(part.devices))
+    return (elected(left, ranked(left), None),) if left else ()
+
+
+def passes_frames(model: Model, device: str) -> bool:
+    """Return whether other devices may be reached through a device."""
+    kind, record = model.kind_of(device), model.devices[device]
+    return kind.role == "switch" or (kind.bridges if record.bridges is None else record.bridges)
+
+
+def decided(won_by: Comparison, winner: Member, loser: Member) -> str:
+    """Return in words what decides between two clocks."""
+    ours, theirs = winner.data, loser.data
+    match won_by.by:
+        case By.PRIORITY1:
+            return f"its priority1 {ours.priority1} is lower than {theirs.priority1} of {loser.device}"
+        case By.PRIORITY2:
+            return f"priority1 is equal and its priority2 {ours.priority2} is lower than {theirs.priority2} of {loser.device}"
+        case By.IDENTITY if won_by.sign:
+            return f"all priorities are equal and its hardware address is lower than that of {loser.device}"
+        case _:
+            return f"{won_by.by.value} decides against {loser.device}"

@@ -1,0 +1,148 @@
+"""Who exchanges streams with whom, and who differs from the others in clock domain or sample rate."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+from tailboard.answers.ask import Ask
+from tailboard.model.show import Model
+
+CONVERTER_ROLES = frozenset({"gateway", "panel", "belt-pack", "intercom base", "access point"})
+
+Node = tuple[str, str]  # ('device', 'CON-1') or ('stream', 'ST-1')
+Edge = tuple[Node, Node]
+
+
+@dataclass(frozen=True, slots=True)
+class Exchange:
+    """One stream from its sender to one receiver, neither of which converts the rate."""
+
+    stream: str
+    sender: str
+    receiver: str
+
+
+@dataclass(frozen=True, slots=True)
+class Differing:
+    """Devices (and streams) that must agree in a value, and those that do not.
+
+    values  the value of each.
+    odd     those that stand against most of what they are joined to by streams, each with those it disagrees with.
+    """
+
+    values: dict[Node, float]
+    odd: dict[Node, tuple[Node, ...]]
+
+
+def exchanges(ask: Ask) -> tuple[Exchange, ...]:
+    """Return the declared streams between devices that need one clock."""
+    model = ask.model
+    return tuple(
+        Exchange(name, stream.sender, receiver)
+        for name, stream in model.streams.items()
+        for receiver in stream.receivers or {}
+        if needs_clock(model, stream.sender) and needs_clock(model, receiver)
+    )
+
+
+def needs_clock(model: Model, device: str) -> bool:
+    """Return whether a device must share the clock of the streams it sends and takes.
+
+    Gateways do not, for they convert the rate; nor do intercom stations, which follow the arriving stream by a
+    converter of their own. Common practice, no source.
+    """
+    return device in model.devices and model.kind_of(device).role not in CONVERTER_ROLES
+
+
+def rate_hz(model: Model, device: str) -> float | None:
+    """Return the sample rate a device runs at: its clock's, else its kind's."""
+    record = model.devices.get(device)
+    written = record.clock.rate_hz if record and record.clock else None
+    return written if written is not None else model.kind_of(device).rate_hz
+
+
+def domains(ask: Ask) -> Differing:
+    """Return the clock domains of devices that exchange streams."""
+    values: dict[Node, float] = {}
+    edges: list[Edge] = []
+    for exchange in ask(exchanges):
+        ends = [("device", exchange.sender), ("device", exchange.receiver)]
+        for node in ends:
+            record = ask.model.devices[node[1]].clock
+            if record is not None:
+                values[node] = record.domain
+        edges.append((ends[0], ends[1]))
+    return differing(values, edges, planned_leaders(ask.model))
+
+
+def rates(ask: Ask) -> Differing:
+    """Return the sample rates of devices that exchange streams, and those written at the streams."""
+    values: dict[Node, float] = {}
+    edges: list[Edge] = []
+    for exchange in ask(exchanges):
+        sender, stream, receiver = (
+            ("device", exchange.sender),
+            ("stream", exchange.stream),
+            ("device", exchange.receiver),
+        )
+        written = ask.model.streams[exchange.stream].rate_hz
+        for node in (sender, receiver):
+            own = rate_hz(ask.model, node[1])
+            if own is not None:
+                values[node] = own
+        if written is None:
+            edges.append((sender, receiver))
+        else:
+            values[stream] = written
+            edges += [(sender, stream), (stream, receiver)]
+    return differing(values, edges, planned_leaders(ask.model))
+
+
+def planned_leaders(model: Model) -> frozenset[Node]:
+    """Return the devices planned to lead a clock."""
+    return frozenset(
+        ("device", name) for name, device in model.devices.items() if device.clock and device.clock.role == "leader"
+    )
+
+
+def differing(values: dict[Node, float], edges: Iterable[Edge], leaders: frozenset[Node]) -> Differing:
+    """Return who stands against the others: those joined share the value most of them have, at a tie that of a leader.
+
+    Of every two that are joined and disagree at least one is odd.
+    """
+    known = [edge for edge in dict.fromkeys(edges) if edge[0] in values and edge[1] in values]
+    usual = usual_values(values, known, leaders)
+    odd: dict[Node, list[Node]] = {}
+    for one, other in known:
+        if values[one] == values[other]:
+            continue
+        for node, against in ((one, other), (other, one)):
+            if values[node] != usual[node]:
+                odd.setdefault(node, []).append(against)
+    return Differing(values, {node: tuple(against) for node, against in odd.items()})
+
+
+def usual_values(values: Mapping[Node, float], edges: Iterable[Edge], leaders: frozenset[Node]) -> dict[Node, float]:
+    """Return for each node the value that most of those it is joined to, near or far, have."""
+    root: dict[Node, Node] = {node: node for node in values}
+
+    def top(node: Node) -> Node:
+        while root[node] != node:
+            root[node] = root[root[node]]
+            node = root[node]
+        return node
+
+    for one, other in edges:
+        root[top(one)] = top(other)
+    groups: dict[Node, list[Node]] = {}
+    for node in values:
+        groups.setdefault(top(node), []).append(node)
+    usual: dict[Node, float] = {}
+    for group in groups.values():
+        count = Counter(values[node] for node in group)
+        led = {values[node] for node in group if node in leaders}
+        best = min(count, key=lambda value: (-count[value], value not in led, value))
+        usual.update(dict.fromkeys(group, best))
+    return usual

@@ -1,0 +1,132 @@
+"""The signal graph: every point where a signal exists, every step with what it rests on, and the mixes of the desks."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from tailboard.answers.ask import Ask
+from tailboard.answers.mixing import Mix, Mixing, bits, mixing, strip_of
+from tailboard.answers.network import Journey, network
+from tailboard.answers.signal_comms import add_comms
+from tailboard.answers.signal_edges import Edge, Figure, Graph, Stop, example
+from tailboard.answers.signal_feeds import add_feeds
+from tailboard.answers.signal_lines import add_lines
+from tailboard.answers.signal_wires import wires
+from tailboard.answers.streams import StreamPlan, streams
+from tailboard.model.records import Bus
+from tailboard.model.show import Model, device_of
+
+
+@dataclass(frozen=True, slots=True)
+class Signal:
+    """The graph and the mixes.
+
+    out, into  edges from and to each point. Strips have no edges onward: a mix takes them, see `entries`.
+    entries    desk: label: the strips by which a line enters it.
+    strips     strip: the lines on it.
+    broken     whether any edge has a stop; excluded: whether any exists only 'unless'.
+    """
+
+    model: Model
+    mixing: Mixing
+    out: dict[str, list[Edge]]
+    into: dict[str, list[Edge]]
+    device_of: dict[str, str]
+    entries: dict[str, dict[str, tuple[str, ...]]]
+    strips: dict[str, tuple[str, ...]]
+    broken: bool
+    excluded: bool
+    straight: frozenset[str] = field(default_factory=frozenset)
+
+    def step_into(self, mix: Mix, label: str, start: str) -> Edge:
+        """Return the step from a strip, a station or an inner mix into a mix."""
+        kind = self.model.kind_of(mix.desk)
+        delay = Figure(0.0, 0.0)
+        if start in self.strips or start == label:
+            seconds = kind.process_delay_s
+            delay = Figure(seconds, seconds, f"processing of kind {kind.id}", example(kind) if seconds is not None else "")
+        word = "is in" if start.startswith(("bus ", "feed ")) else f"{label} is in"
+        depends = frozenset([f"device {mix.desk}"] if mix.desk in self.model.devices else [])
+        return Edge(start, mix.name, "mix", f"{word} {mix.name}", mix.record, mix.attribute, depends, delay)
+
+    def labels_at(self, strip: str) -> tuple[str, ...]:
+        """Return the labels of a strip: 'line 5'."""
+        return tuple(f"line {name}" for name in self.strips.get(strip, ()))
+
+    def is_direct(self, desk: str, label: str) -> bool:
+        """Return whether a label enters a desk without a strip of its own: a station, the oscillator, an unpatched list."""
+        return label not in self.entries.get(desk, {}) and (not label.startswith("line ") or not self.strips)
+
+    def mixes_with(self, desk: str, label: str) -> list[Mix]:
+        """Return the mixes of a desk that hold a label."""
+        bit = 1 << self.mixing.index[label]
+        return [mix for mix in self.mixing.mixes.values() if mix.desk == desk and mix.mask & bit]
+
+
+def signal(ask: Ask) -> Signal:
+    """Return the signal graph of a show."""
+    model, mixes = ask.model, ask(mixing)
+    graph = ask(wires).copy()
+    plans = ask(streams).plans
+    for plan in plans.values():
+        add_stream(ask, graph, plan)
+    add_lines(ask, graph)
+    straight = add_feeds(ask, graph, plans)
+    add_comms(ask, graph)
+    entries: dict[str, dict[str, list[str]]] = {}
+    strips: dict[str, list[str]] = {}
+    for name, line in model.lines.items():
+        for written in line.strips:
+            desk, strip = strip_of(model, written)
+            node = graph.point(desk, f"strip {strip}")
+            entries.setdefault(desk, {}).setdefault(f"line {name}", []).append(node)
+            strips.setdefault(node, []).append(name)
+    edges = [edge for found in graph.out.values() for edge in found]
+    joined = {desk: {label: tuple(nodes) for label, nodes in found.items()} for desk, found in entries.items()}
+    return Signal(
+        model, mixes, graph.out, graph.into, graph.device_of,
+        joined,
+        {node: tuple(names) for node, names in strips.items()},
+        any(edge.stop is not None for edge in edges), any(edge.unless for edge in edges), straight,
+    )  # fmt: skip
+
+
+def add_stream(ask: Ask, graph: Graph, plan: StreamPlan) -> None:
+    """Add a stream's channels to each receiver, with the journey of its frames."""
+    model = ask.model
+    for device, enters in plan.receivers.items():
+        journey = ask(network).meeting(plan.sender, device, plan.vlan or "")
+        depends = graph.needed(plan.sender, device) | {plan.key} | journey_keys(graph, journey)
+        stop = None
+        if not journey.arrives:
+            why = journey.stop
+            stop = Stop(f"{plan.words}: {why.words}", why.spot, why.keys | {plan.key}) if why else Stop(plan.words)
+        offset_s = model.devices[device].link_offset_s if device in model.devices else None
+        delay = Figure(offset_s, offset_s, f"link offset of {device}")
+        for number, node in enumerate(enters):
+            content = plan.contents[number]
+            if node:
+                graph.device_of[node] = device
+                if not content.startswith("feed "):
+                    graph.device_of[content] = plan.sender
+                graph.add(
+                    Edge(content, node, "stream", plan.words, plan.record, plan.attribute, depends, delay,
+                         stop=stop, hops=journey.hops)
+                )  # fmt: skip
+
+
+def journey_keys(graph: Graph, journey: Journey) -> frozenset[str]:
+    """Return the keys of every cable, port and switch that a journey crosses."""
+    found: set[str] = set()
+    for hop in journey.hops:
+        found |= {f"cable {hop.cable}", f"port {hop.port_out}", f"port {hop.port_in}"}
+        found |= graph.needed(device_of(hop.port_out), device_of(hop.port_in))
+    return frozenset(found)
+
+
+def on_air(model: Model) -> list[Bus]:
+    """Return the buses that go to air."""
+    return [bus for bus in model.buses.values() if bus.on_air]
+
+
+__all__ = ["Signal", "bits", "on_air", "signal"]

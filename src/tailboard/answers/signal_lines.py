@@ -1,0 +1,164 @@
+"""The lines in the signal graph: from the source to the hole, and from the hole to the strips and other destinations."""
+
+from __future__ import annotations
+
+from tailboard.answers.ask import Ask
+from tailboard.answers.mixing import strip_of
+from tailboard.answers.signal_edges import NO_DELAY, Edge, Figure, Graph, Stop, example, onward, point
+from tailboard.answers.signal_wires import single_jack
+from tailboard.answers.wiring import wiring
+from tailboard.model.records import Line
+from tailboard.model.show import device_of, jack_of
+
+BACK = frozenset({"cable", "inside"})
+
+
+def add_lines(ask: Ask, graph: Graph) -> None:
+    """Add the source of every line and its ways into desks and other destinations."""
+    for line in ask.model.lines.values():
+        add_source(ask, graph, line)
+        if line.hole is not None:
+            add_ends(graph, line, line.hole)
+
+
+def add_source(ask: Ask, graph: Graph, line: Line) -> None:
+    """Add the steps from a line's source to its hole: by cable where one is written, else as the line's row says."""
+    if line.hole is None:
+        return
+    kind = ask.model.source_kind(line.id)
+    keyed = kind is not None and kind.keyed
+    graph.device_of.setdefault(line.hole, device_of(line.hole))
+    backward = onward([line.hole], lambda node: (turned(edge) for edge in graph.into.get(node, ())), BACK)
+    begin = beginning(graph, line, backward)
+    source = f"line {line.id}"
+    if begin == source:
+        mark_keyed(graph, source, keyed=keyed)
+        return
+    if begin is not None:
+        said = line.gear is not None
+        graph.add(Edge(source, begin, "source", f"leaves by {begin}", line, "gear" if said else "hole",
+                       graph.needed(graph.device_of.get(begin, "")), keyed=keyed))  # fmt: skip
+        if begin in backward:
+            return
+    start = begin or source
+    stop = contradiction(ask, graph, line, start, backward)
+    words = f"plugged into {line.hole}"
+    graph.add(Edge(start, line.hole, "source" if start == source else "cable", words, line, "hole",
+                   keyed=keyed and start == source, stop=stop))  # fmt: skip
+
+
+def turned(edge: Edge) -> Edge:
+    """Return an edge as seen from its end, for walking back."""
+    return Edge(edge.end, edge.start, edge.step, edge.words, edge.record, edge.attribute, stop=edge.stop)
+
+
+def mark_keyed(graph: Graph, source: str, *, keyed: bool) -> None:
+    """Mark the cables from a source as heard on key only."""
+    if not keyed:
+        return
+    for edge in list(graph.out.get(source, ())):
+        graph.out[source].remove(edge)
+        graph.into[edge.end].remove(edge)
+        graph.add(Edge(edge.start, edge.end, edge.step, edge.words, edge.record, edge.attribute, edge.depends, edge.delay,
+                       edge.gain_db, edge.stop, keyed=True))  # fmt: skip
+
+
+def beginning(graph: Graph, line: Line, backward: dict[str, Edge | None]) -> str | None:
+    """Return the point at which a line's source enters: a jack of its gear, the origin of its cable, or its own cable.
+
+    None where neither the row nor a cable names a jack.
+    """
+    source = f"line {line.id}"
+    if line.gear is None:
+        if source in backward or len(backward) == 1:
+            return source if source in backward else None
+        origins = [node for node in backward if node != line.hole and not any(e.step in BACK for e in graph.into.get(node, ()))]
+        named = [node for node in origins if "/" in node]
+        return named[0] if len(named) == 1 else None
+    if jack_of(line.gear):
+        graph.device_of.setdefault(line.gear, device_of(line.gear))
+        return line.gear
+    on_gear = [node for node in backward if graph.device_of.get(node) == line.gear]
+    if on_gear:
+        return on_gear[0]
+    jack = single_jack(graph.model, line.gear, "out")
+    if jack is not None:
+        graph.device_of[jack] = line.gear
+        return jack
+    return graph.point(line.gear, "any output") if graph.model.kind_of(line.gear).returns else None
+
+
+def contradiction(ask: Ask, graph: Graph, line: Line, start: str, backward: dict[str, Edge | None]) -> Stop | None:
+    """Return the stop of a way that only the row says, where cables at its ends say otherwise."""
+    assert line.hole is not None
+    cables = ask(wiring).at
+    at_hole = [edge for edge in graph.into.get(line.hole, ()) if edge.step == "cable"]
+    if at_hole:
+        far = list(backward)[-1]
+        came = at_hole[0]
+        keys = frozenset([key for edge in at_hole for key in edge.depends] + [f"line {line.id}"])
+        return Stop(f"{came.words} in {line.hole} comes from {far}, not from {line.gear or start}", came.spot, keys)
+    for name in cables.get(start, ()):
+        cable = ask.model.cables[name]
+        end = next((other for other in ask(wiring).ends[name] if other != start), None)
+        if end is not None and end != line.hole and graph.out.get(start):
+            keys = frozenset([f"cable {name}", f"line {line.id}"])
+            return Stop(f"cable {name} goes from {start} to {end}, not to {line.hole}", cable.at.spot("end_b"), keys)
+    return None
+
+
+def add_ends(graph: Graph, line: Line, hole: str) -> None:
+    """Add the steps from what the line's signal reaches to its strips and other destinations."""
+    reached = onward([hole], lambda node: graph.out.get(node, ()))
+    for written in line.strips:
+        desk, strip = strip_of(graph.model, written)
+        node = graph.point(desk, f"strip {strip}")
+        join(graph, line, reached, (desk, node, "strips", f"strip {strip} of {desk}" if desk else f"strip {strip}"))
+    for port in line.goes_to:
+        device, jack = device_of(port), jack_of(port)
+        known = jack in (graph.model.kind_of(device).ports or {})
+        node = graph.point(device, jack if known else f"receive {jack}" if jack else "any input")
+        if node not in reached:
+            join(graph, line, {} if jack else reached, (device, node, "goes_to", port))
+
+
+def join(graph: Graph, line: Line, reached: dict[str, Edge | None], end: tuple[str, str, str, str]) -> None:
+    """Add the steps from the inputs of a device that a line reaches to its strip or input there."""
+    device, node, attribute, words = end
+    inputs = [other for other in reached if graph.device_of.get(other) == device and is_input(other)]
+    for start in inputs:
+        delay = input_delay(graph, device, start)
+        graph.add(Edge(start, node, "patch", f"to {words}", line, attribute, graph.needed(device), delay))
+    if not inputs and line.hole:
+        stop = no_way(graph, line, line.hole, device, words)
+        graph.add(Edge(line.hole, node, "patch", f"to {words}", line, attribute, graph.needed(device), NO_DELAY, stop=stop))
+
+
+def is_input(node: str) -> bool:
+    """Return whether a point is one at which a signal enters a device, not one by which it leaves."""
+    return " send " not in node and " strip " not in node
+
+
+def input_delay(graph: Graph, device: str, node: str) -> Figure:
+    """Return the delay of the converter at a desk's own jack; a network channel has none."""
+    kind = graph.model.kind_of(device)
+    port = (kind.ports or {}).get(jack_of(node))
+    if port is None or port.medium != "analogue":
+        return NO_DELAY
+    if port.delay_s is None:
+        return Figure(None, None, f"converter of kind {kind.id}")
+    return Figure(port.delay_s, port.delay_s, f"converter of kind {kind.id}", example(kind))
+
+
+def no_way(graph: Graph, line: Line, hole: str, device: str, words: str) -> Stop | None:
+    """Return why a line's hole leads to no input of a device; None where one of the two is not known well enough."""
+    model, box = graph.model, device_of(hole)
+    for name in (box, device):
+        if name not in model.devices or model.devices[name].kind not in model.library.kinds:
+            return None
+    own = model.kind_of(box)
+    if point(box, jack_of(hole)) not in graph.out and not own.open_ports:
+        why = f"jack {jack_of(hole)} of {box} (kind {own.id}) leads nowhere"
+    else:
+        why = f"nothing leads from {hole} to {words}"
+    return Stop(why, line.at.spot("hole"), frozenset([f"device {box}", f"line {line.id}"]))

@@ -1,0 +1,75 @@
+"""Something is plugged into a hole that has no line or feed.
+
+What it finds: on a box or console, a plugged audio cable in an input with no line, or at an output with no feed. Ends of
+intercom circuits have names of their own.
+Why it matters: it is a signal that nobody has on a list, and the hole will be given away a second time.
+Example: M-20 is plugged into SB-1/20, and no line is there.
+Fix: give the hole a line or feed, or write the cable as laid.
+Does not find: a plug that no cable is written for.
+Source: every used hole has a name, common practice, no source.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from tailboard.answers.ask import Ask
+from tailboard.answers.occupancy import LINE_JACKS, Occupancy, occupancy
+from tailboard.answers.wiring import wiring
+from tailboard.findings import Because, Claim, Rule, Severity
+from tailboard.rules.chain.common import natural
+from tailboard.text.ranges import compress
+
+RULE = Rule("hole-unnamed", "chain", Severity.WARNING, __doc__)
+ROLES = frozenset({"box", "console", "commentary unit", "gateway"})
+
+
+def examine(ask: Ask) -> Iterator[Claim]:
+    """Yield one claim a box or console with audio jacks; it also says which of them are unused."""
+    used = ask(occupancy)
+    by_device: dict[str, list[str]] = {}
+    for port in used.cables:
+        by_device.setdefault(port.partition("/")[0], []).append(port)
+    circuits = {end for circuit in ask.model.circuits.values() for end in (circuit.out, circuit.into) if end}
+    for device in ask.model.devices:
+        if ask.model.kind_of(device).role in ROLES:
+            ports = [port for port in by_device.get(device, ()) if nameless(ask, used, port, circuits)]
+            yield unnamed(ask, used, device, ports) if ports else named(used, device)
+
+
+def nameless(ask: Ask, used: Occupancy, port: str, circuits: set[str]) -> bool:
+    """Return whether an audio jack with a plugged cable has neither line nor feed nor circuit."""
+    kind = ask.model.port_kind(port)
+    if kind is None or kind.medium not in LINE_JACKS:
+        return False
+    device, _, jack = port.partition("/")
+    tables = (used.holes, used.goals, used.outputs, used.strips)
+    if any(jack in table.get(device, {}) for table in tables) or port in circuits:
+        return False
+    found = ask(wiring)
+    return not any(found.far_end(cable, port) in circuits for cable in used.cables[port])
+
+
+def named(used: Occupancy, device: str) -> Claim:
+    """Return the claim of a device whose plugged jacks all have names."""
+    unused = [*used.free_jacks(device, "in"), *used.free_jacks(device, "out")]
+    words = f"; unused: {compress(unused)}" if unused else ""
+    return RULE.holds(device, f"every plugged hole of {device} has a name{words}")
+
+
+def unnamed(ask: Ask, used: Occupancy, device: str, ports: list[str]) -> Claim:
+    """Return the claim of a device with plugged jacks that have no name."""
+    ports.sort(key=natural)
+    cables = [cable for port in ports for cable in used.cables[port]]
+    rows = ask.model.cables
+    words = ", ".join(f"{' and '.join(used.cables[port])} in {port}" for port in ports)
+    ends = [("end_a" if ask(wiring).ends[cable][0] in ports else "end_b") for cable in cables]
+    return RULE.broken(
+        device,
+        f"every plugged hole of {device} has a name",
+        spot=rows[cables[0]].at.spot(ends[0]),
+        message=f"no line or feed is planned for what is plugged into {device}: {words}",
+        because=[Because(rows[cable].at.spot(end), cable) for cable, end in zip(cables[1:4], ends[1:], strict=False)],
+        fix=f"plan a line or feed for {' and '.join(ports)}, or write the cable as laid",
+        rests_on=[f"cable {cable}" for cable in cables] if len(cables) == 1 else (),
+    )

@@ -1,0 +1,56 @@
+"""A label does not fit a display.
+
+What it finds: a label with more characters than the shortest display among the devices that show it: the box, the
+consoles and other destinations of a line; the console, outputs and gear of a feed.
+Why it matters: the end is cut off, and it is the end that tells left from right.
+Example: `PRESENTER L` on a console that shows 8 characters.
+Fix: shorten the label so that it fits the shortest display.
+Does not find: a display whose length the kind does not give.
+Source: the figures of the kinds; the same label on every display, common practice, no source.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+
+from tailboard.answers.ask import Ask
+from tailboard.answers.labels import Display, labels
+from tailboard.findings import Because, Claim, Rule, Severity
+from tailboard.model.records import Feed, Line
+from tailboard.model.show import Model
+from tailboard.rules.chain.common import example_figures
+
+RULE = Rule("label-too-long", "chain", Severity.WARNING, __doc__)
+
+
+def examine(ask: Ask) -> Iterator[Claim]:
+    """Yield one claim a labelled line and feed with a display on its chain."""
+    found = ask(labels)
+    yield from fitting(ask.model, "line", ask.model.lines, found.of_line)
+    yield from fitting(ask.model, "feed", ask.model.feeds, found.of_feed)
+
+
+def fitting(
+    model: Model, noun: str, rows: Mapping[str, Line] | Mapping[str, Feed], displays: dict[str, Display]
+) -> Iterator[Claim]:
+    """Yield the claims of one list."""
+    for name, display in displays.items():
+        row = rows[name]
+        if not row.label:
+            continue
+        kind = model.kind_of(display.device)
+        says = f"label {row.label} of {noun} {name} fits {display.length} characters"
+        if len(row.label) <= display.length:
+            yield RULE.holds(f"{noun} {name}", says, assumptions=example_figures(kind))
+            continue
+        yield RULE.broken(
+            f"{noun} {name}",
+            says,
+            spot=row.at.spot("label"),
+            message=f"label '{row.label}' of {noun} {name} has {len(row.label)} characters; {display.device} shows {display.length}: "
+            f"'{row.label[: display.length].rstrip()}'",
+            because=[Because(model.devices[display.device].at.spot("kind"), f"{display.device} is a {kind.id}")],
+            fix=f"shorten the label of {noun} {name} to {display.length} characters",
+            lines=[name] if noun == "line" else (),
+            feeds=[name] if noun == "feed" else (),
+        )

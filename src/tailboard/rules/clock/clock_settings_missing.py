@@ -1,0 +1,44 @@
+"""A device sends or takes streams but has no clock settings.
+
+What it finds: a sender or receiver of a declared stream without `clock`, or without a sample rate there and at its kind.
+Why it matters: nobody can tell whom it follows, what happens when the leader is unplugged, or whether the rates agree.
+Example: `SB-2` sends ST-3 and has no `clock`.
+Fix: write its clock, for example `clock: {domain: 0, role: follower only, rate: 48 kHz}`.
+Does not find: gateways and intercom stations, which convert the rate.
+Source: common practice, no source.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from tailboard.answers.ask import Ask
+from tailboard.answers.clock_streams import exchanges, rate_hz
+from tailboard.findings import Claim, Rule, Severity
+
+RULE = Rule("clock-settings-missing", "clock", Severity.NOTE, __doc__)
+
+
+def examine(ask: Ask) -> Iterator[Claim]:
+    """Yield one claim a device that exchanges streams: its clock is written."""
+    first: dict[str, str] = {}
+    for exchange in ask(exchanges):
+        first.setdefault(exchange.sender, f"sends {exchange.stream}")
+        first.setdefault(exchange.receiver, f"takes {exchange.stream}")
+    for device, what in first.items():
+        record = ask.model.devices[device]
+        says = f"the clock of {device} is written"
+        lacking = "clock settings" if record.clock is None else "sample rate"
+        if record.clock is not None and rate_hz(ask.model, device) is not None:
+            yield RULE.holds(device, says)
+            continue
+        spot = record.at.spot() if record.clock is None else record.clock.at.spot()
+        yield RULE.open(
+            device,
+            says,
+            spot=spot,
+            missing=f"{device} {what}, but has no {lacking}",
+            fix=f"write clock: {{domain: 0, role: follower only, rate: 48 kHz}} with its own values at {device} in {spot.file}"
+            if record.clock is None
+            else f"write rate at the clock of {device} in {spot.file}",
+        )
