@@ -7,6 +7,11 @@ RUN := $(VENV)/bin/python
 INSTALL := $(RUN) -m pip install --quiet --disable-pip-version-check --no-input
 LOCK := $(UV) pip compile --quiet --universal --python-version 3.11 --generate-hashes --no-header --no-annotate
 
+# An environment that was made in another folder, or for a Python that is gone, is made anew.
+ifneq ($(shell cat $(VENV)/made-in 2>/dev/null; $(RUN) -c 'import tailboard' 2>/dev/null && echo works),$(CURDIR) works)
+$(shell rm -f $(VENV)/run.stamp $(VENV)/test.stamp)
+endif
+
 .PHONY: demo test lint format types bench docs lock clean
 
 demo: $(VENV)/run.stamp ## a show is read and proven on the terminal

@@ -4,7 +4,7 @@ venv=$1
 wanted=$2
 
 # A working environment of this folder stays; one that was moved or lost its Python is made anew.
-if [ "$(cat "$venv/made-in" 2>/dev/null || true)" = "$PWD" ] && "$venv/bin/python" -m pip --version >/dev/null 2>&1; then
+if [ "$(cat "$venv/made-in" 2>/dev/null || true)" = "$(pwd -P)" ] && "$venv/bin/python" -m pip --version >/dev/null 2>&1; then
 	exit 0
 fi
 
@@ -43,4 +43,4 @@ fi
 
 rm -rf "$venv"
 "$python" -m venv "$venv"
-pwd >"$venv/made-in"
+pwd -P >"$venv/made-in"

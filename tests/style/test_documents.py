@@ -6,6 +6,7 @@ import re
 import subprocess
 import sys
 from pathlib import Path
+from typing import get_type_hints
 
 import pytest
 
@@ -14,6 +15,8 @@ from tailboard.findings import Claim
 from tailboard.model.reading import Reading, read
 from tailboard.rules.run import prove
 from tailboard.text.folder import Texts
+from tailboard.views.places import PlaceView
+from tailboard.views.verdict import AcceptedView, CheckView, Counts, FindingView, Tally
 
 PAGES = [path for path in project_files() if path.suffix == ".md"]
 FENCE = re.compile(r"^```(?:yaml|csv) (?P<name>\S+)\n(?P<text>.*?)^```$", re.DOTALL | re.MULTILINE)
@@ -84,6 +87,24 @@ def test_a_figure_of_an_own_kind_changes_a_verdict() -> None:
     early = {claim.id for claim in box_example("clip: +16 dBu", "clip: +0 dBu")[1] if claim.status.value == "broken"}
     assert any(name.startswith("label-too-long:") for name in short - broken)
     assert any(name.startswith("peak-clips:") for name in early - broken)
+
+
+def documented(heading: str) -> list[set[str]]:
+    """Return the names in the first column of each table under a heading of docs/output.md."""
+    text = (ROOT / "docs" / "output.md").read_text(encoding="utf-8")
+    section = text.partition(f"## {heading}\n")[2].partition("\n## ")[0]
+    tables = [block for block in section.strip().split("\n\n") if block.startswith("|")]
+    return [set(re.findall(r"`(\w+)`", " ".join(row.split("|")[1] for row in block.splitlines()))) for block in tables]
+
+
+def test_the_fields_of_check_are_documented() -> None:
+    whole, finding = documented("check --json")
+    assert whole == set(get_type_hints(CheckView))
+    assert finding == set(get_type_hints(FindingView))
+    text = (ROOT / "docs" / "output.md").read_text(encoding="utf-8")
+    assert all(
+        f"`{name}`" in text for view in (Tally, Counts, PlaceView, AcceptedView) for name in get_type_hints(view)
+    )
 
 
 @pytest.mark.parametrize("page", PAGES, ids=shown)

@@ -28,7 +28,7 @@ LOOK_IN = {
     "untagged": ("vlan",),
     "tagged": ("vlan",),
 }
-PARTS = re.compile(r"[:/~ ]")
+PARTS = {"claim": re.compile("[:~]"), "settles": re.compile(" ")}  # the marks between names in what they build
 
 
 @dataclass
@@ -41,11 +41,11 @@ class Renamer:
     def of(cls, model: Model, rng: random.Random) -> Renamer:
         """Return a renamer for a model; the new names are in no order with the old ones."""
         names = Names(rng)
+        given: dict[str, str] = {}  # a name that two tables share stays shared
         new = {}
         for table, attribute in TABLES.items():
             olds = list(getattr(model, attribute))
-            news = [f"{names.capitals()}-{rng.randint(1, 99)}" for _ in olds]
-            new[table] = dict(zip(olds, news, strict=True))
+            new[table] = {old: given.setdefault(old, f"{names.capitals()}-{rng.randint(1, 99)}") for old in olds}
         lines = [name for station in model.stations.values() for name in (*station.listen, *station.talk)]
         known = {name for table in new.values() for name in table}
         new["party line"] = {name: f"PL {names.capitals()}" for name in dict.fromkeys(lines) if name not in known}
@@ -57,8 +57,13 @@ class Renamer:
             return self.new[table].get(name, name)
         if table == "port":
             return self.port(name)
-        if table in {"claim", "settles"}:
-            return "".join(self.subject(part) if part else mark for part, mark in split(name))
+        if table in PARTS:
+            whole = self.subject(name)
+            return (
+                whole
+                if whole != name
+                else "".join(self.subject(part) or mark for part, mark in split(name, PARTS[table]))
+            )
         for other in LOOK_IN.get(table, ()):
             if name in self.new[other]:
                 return self.new[other][name]
@@ -73,18 +78,21 @@ class Renamer:
         return self(table, device) + slash + jack
 
     def subject(self, name: str) -> str:
-        """Return the new name of whatever bears a name, as it stands in a claim's subject."""
+        """Return the new name of whatever bears a name, as it stands in a claim's subject: `feed FD1`, `SB-1/5`, `SB-1 1-8`."""
         for table in self.new.values():
             if name in table:
                 return table[name]
-        return name
+        first, blank, rest = name.partition(" ")
+        if first in self.new:
+            return f"{first} {self(first, rest)}"
+        return self.subject(first) + blank + rest if blank else self.port(name)
 
 
-def split(text: str) -> list[tuple[str, str]]:
+def split(text: str, marks: re.Pattern[str]) -> list[tuple[str, str]]:
     """Return (part, "") and ("", mark) pairs of a claim's id or of an assumption."""
     found: list[tuple[str, str]] = []
     last = 0
-    for mark in PARTS.finditer(text):
+    for mark in marks.finditer(text):
         found += [(text[last : mark.start()], ""), ("", mark[0])]
         last = mark.end()
     return [*found, (text[last:], "")]

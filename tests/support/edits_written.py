@@ -112,6 +112,8 @@ class Writer:
             return flow(self.keys(value))
         if column.attribute == "settles":
             return quoted(", ".join(self.rename("settles", name) for name in value))
+        if isinstance(value, dict) and all(item == () for item in value.values()):
+            return "[" + ", ".join(quoted(self.rename("device", name)) for name in value) + "]"
         if isinstance(value, dict):
             keyed = self.key_table(column)
             return flow({self.rename(keyed, key): quoted(self.plain(column, item)) for key, item in value.items()})

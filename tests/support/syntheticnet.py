@@ -6,10 +6,9 @@ from collections.abc import Iterator
 from ipaddress import IPv4Address, IPv4Network
 
 from support.syntheticfeeds import Feeds
-from support.syntheticshow import Box, Plan, Row, Site
+from support.syntheticshow import STREAM_CHANNELS, Box, Plan, Row, Site
 from support.synthetictext import Sections
 
-STREAM_CHANNELS = 8  # channels a stream of the kinds used here
 PURPOSES = ("management", "audio", "internet", "pictures", "comms", "control", "park")
 
 

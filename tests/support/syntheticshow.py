@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import random
-from collections.abc import Iterator
 from dataclasses import dataclass, field
 
 from support.synthetickinds import SMALL_LINES_MAX, Scale, scale_of
@@ -15,6 +14,8 @@ Row = dict[str, str]
 SPEECH = {"gooseneck": -30, "radio receiver": 12, "dynamic": -36}
 MUSIC = {"condenser": -24, "dynamic": -36, "active DI": -18}
 PHANTOM = frozenset({"condenser", "gooseneck", "audience condenser", "active DI"})
+PAIRED = frozenset({"pair", "audience", "house"})
+STREAM_CHANNELS = 8  # channels a stream of the kinds used here
 PEAK_GOAL_DBU = 6  # 12 dB under the boxes' clip level of +18 dBu
 
 
@@ -79,10 +80,10 @@ class Plan:
         self.house: list[str] = []
         self.keys: list[str] = []
         self.fill_boxes(lines)
-        self.reserve: dict[str, str] = self.choose_reserves()
         self.groups: list[Group] = []
         self.tone = self.names.capitals()
         self.programme = self.make_groups()
+        self.reserve: dict[str, str] = self.choose_reserves()
 
     def one(self, sort: str) -> str:
         """Return the next name of a sort of thing."""
@@ -111,17 +112,22 @@ class Plan:
     def fill_boxes(self, lines: int) -> None:
         """Give every box its share of the lines, spares among them: one in eight of the working ones."""
         spares = max(1, round(lines / 9))
-        units = self.sources(self.sorts(lines - spares, spares))
+        sorts = self.sorts(lines - spares, spares)
         done = 0
         for index, box in enumerate(self.boxes, 1):
-            while done < index * lines // len(self.boxes) and len(box.rows) + 2 <= self.scale.holes:
-                made = next(units, [])
-                if not made:
-                    break
+            while sorts and done < index * lines // len(self.boxes) and len(box.rows) + 2 <= self.scale.holes:
+                made = self.made(self.next_sort(sorts, box))
                 done += len(made)
                 for row in made:
                     self.add(box, row)
             self.rows += box.rows
+
+    def next_sort(self, sorts: list[str], box: Box) -> str:
+        """Take the next sort of line; a pair does not begin on the last channel of a stream."""
+        if len(box.rows) % STREAM_CHANNELS != STREAM_CHANNELS - 1 or sorts[0] not in PAIRED:
+            return sorts.pop(0)
+        single = next((index for index, sort in enumerate(sorts) if sort not in PAIRED), None)
+        return "spare" if single is None else sorts.pop(single)
 
     def sorts(self, working: int, spares: int) -> list[str]:
         """Return which sorts of lines there are, in random order; pairs count twice."""
@@ -129,22 +135,21 @@ class Plan:
         left, house = working, 0
         while left > 0:
             sort = self.rng.choices(["music", "pair", "speech", "audience", "house", "key"], [50, 10, 25, 6, 5, 2])[0]
-            if (sort in {"pair", "audience", "house"} and left < 2) or (sort == "house" and house >= 4):
+            if (sort in PAIRED and left < 2) or (sort == "house" and house >= 4):
                 sort = "speech"
             house += sort == "house"
-            left -= 2 if sort in {"pair", "audience", "house"} else 1
+            left -= 2 if sort in PAIRED else 1
             sorts.append(sort)
         self.rng.shuffle(sorts)
         return sorts
 
-    def sources(self, sorts: list[str]) -> Iterator[list[Row]]:
-        """Yield the lines of each sort."""
+    def made(self, sort: str) -> list[Row]:
+        """Return the new lines of one sort."""
         makers = {
             "music": self.music_rows, "pair": self.pair_rows, "speech": self.speech_rows, "house": self.house_rows,
             "audience": self.audience_rows, "key": self.key_rows, "spare": self.spare_rows,
         }  # fmt: skip
-        for sort in sorts:
-            yield makers[sort]()
+        return makers[sort]()
 
     def row(self, source: str, kind: str, peak_dbu: int, group: list[str], **more: str) -> Row:
         """Return a new line."""
@@ -209,11 +214,14 @@ class Plan:
         box.rows.append(row)
 
     def choose_reserves(self) -> dict[str, str]:
-        """Return main line: reserve, for some voices; a reserve replaces one line and is no spare."""
-        usable = [row["line"] for row in self.rows if row["line"] in set(self.speech) and "spare" not in row]
-        count = len(usable) // 8
-        chosen = self.rng.sample(usable, 2 * count)
-        pairs = dict(zip(chosen[:count], chosen[count:], strict=True))
+        """Return main line: reserve, for some voices; both are in one box and one bus, and neither is a spare."""
+        pairs: dict[str, str] = {}
+        box_of = {row["line"]: row["hole"].partition("/")[0] for row in self.rows if "spare" not in row}
+        voices = set(self.speech)
+        for group in self.groups:
+            left = [name for name in group.members if name in voices and name in box_of]
+            two = zip(left[::8], left[1::8], strict=False)
+            pairs |= {one: other for one, other in two if box_of[one] == box_of[other] and self.rng.random() < 0.7}
         for row in self.rows:
             row["reserve"] = pairs.get(row["line"], "")
         return pairs

@@ -62,7 +62,9 @@ def test_files_that_are_no_text(data: bytes, words: str) -> None:
 def test_signs_that_cannot_be_seen_become_blanks() -> None:
     lines, findings = decode("f", "ab\x00c\n\u2028d\x1b[0m\ufeff\n".encode(), blanks_matter=False)
     assert lines == ["ab c", " d [0m ", ""]
-    assert [(finding.rule, str(finding.spot), finding.spot.width) for finding in findings] == [("control-character", "f:1:3", 1)]
+    assert [(finding.rule, str(finding.spot), finding.spot.width) for finding in findings] == [
+        ("control-character", "f:1:3", 1)
+    ]
     assert "U+0000" in findings[0].message
     assert "3 more" in findings[0].message
 

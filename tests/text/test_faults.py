@@ -47,7 +47,9 @@ def read(name: str, text: str | bytes) -> list[Finding]:
     return read_csv(name, data, "a")[1] if name.endswith(".csv") else read_yaml(name, data)[1]
 
 
-@pytest.mark.parametrize(("rule", "name", "bad", "place", "mended"), EXAMPLES, ids=lambda value: getattr(value, "name", ""))
+@pytest.mark.parametrize(
+    ("rule", "name", "bad", "place", "mended"), EXAMPLES, ids=lambda value: getattr(value, "name", "")
+)
 def test_a_rule_fires_at_its_place_and_is_silent_once_mended(
     rule: Rule, name: str, bad: str | bytes, place: str, mended: str | bytes
 ) -> None:

@@ -38,7 +38,14 @@ def test_nearest(word: str, known: list[str], meant: str) -> None:
 # Distances worked out by hand; kitten/sitting is the textbook example of Levenshtein distance (3).
 @pytest.mark.parametrize(
     ("one", "other", "count"),
-    [("kitten", "sitting", 3), ("ab", "ba", 1), ("", "ab", 2), ("same", "same", 0), ("ca", "abc", 3), ("abcd", "acbd", 1)],
+    [
+        ("kitten", "sitting", 3),
+        ("ab", "ba", 1),
+        ("", "ab", 2),
+        ("same", "same", 0),
+        ("ca", "abc", 3),
+        ("abcd", "acbd", 1),
+    ],
 )
 def test_slips(one: str, other: str, count: int) -> None:
     assert slips(one, other, 9) == count

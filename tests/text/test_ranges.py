@@ -47,7 +47,8 @@ def test_what_people_write(text: str, names: list[str]) -> None:
 
 
 @pytest.mark.parametrize(
-    "text", ["SB-1", "F-01", "CON-1", "M-01", "CAM-1-3", "M-01-04", "10.41.20.2", "2026-09-06", "PL-A", "a1-b3", "-", "1-"]
+    "text",
+    ["SB-1", "F-01", "CON-1", "M-01", "CAM-1-3", "M-01-04", "10.41.20.2", "2026-09-06", "PL-A", "a1-b3", "-", "1-"],
 )
 def test_names_that_are_no_range(text: str) -> None:
     assert expand(text) == ([text], [])
@@ -131,5 +132,6 @@ def test_a_run_is_read_back_without_knowing_its_names(prefix: str, first: int, m
 def test_any_text_gives_names_or_problems(text: str) -> None:
     names, problems = expand(text)
     assert len(names) == len(set(names))
-    assert all(names) and all(problems)
+    assert all(names)
+    assert all(problems)
     assert bool(text.strip(" ,\n")) == bool(names or problems)

@@ -103,7 +103,9 @@ class FullDisk:
         monkeypatch.setattr(where, name, failing)
 
 
-@pytest.mark.parametrize(("where", "name", "number"), [(os, "fsync", 1), (os, "fsync", 2), (Path, "replace", 1), (Path, "open", 2)])
+@pytest.mark.parametrize(
+    ("where", "name", "number"), [(os, "fsync", 1), (os, "fsync", 2), (Path, "replace", 1), (Path, "open", 2)]
+)
 def test_a_full_disk(file: Path, monkeypatch: pytest.MonkeyPatch, where: Any, name: str, number: int) -> None:
     with monkeypatch.context() as patched:
         disk = FullDisk(patched, where, name, number)

@@ -57,7 +57,9 @@ def test_delicate_texts_come_back_as_they_were_written() -> None:
     assert findings == []
 
 
-LETTERS = st.text(st.characters(codec="utf-8", exclude_categories=["Cc", "Cs"]), max_size=8).map(str.strip)
+LETTERS = st.text(st.characters(codec="utf-8", exclude_categories=["Cc", "Cs", "Cf", "Zl", "Zp"]), max_size=8).map(
+    str.strip
+)
 
 
 @settings(max_examples=60, derandomize=True, deadline=None)
@@ -70,7 +72,9 @@ def test_any_text_comes_back(rows: list[list[str]]) -> None:
 
 
 def test_each_sheet_is_a_table_and_cells_know_their_place() -> None:
-    tables, findings = read_workbook("show.xlsx", written({"Lines": [["line"], [""], ["7"]], "feeds": [["feed"]], "empty": []}))
+    tables, findings = read_workbook(
+        "show.xlsx", written({"Lines": [["line"], [""], ["7"]], "feeds": [["feed"]], "empty": []})
+    )
     assert findings == []
     assert [(table.name, table.sheet) for table in tables] == [("lines", "Lines"), ("feeds", "feeds")]
     assert str(tables[0].rows[0][0].spot) == "show.xlsx[Lines]!A3"
@@ -189,14 +193,25 @@ def test_lost_zeros_are_suspected_beside_names_that_have_them() -> None:
 
     table, findings = read_one(made(fill))
     assert [row[0].text for row in table.rows] == ["005", "6", "007", "1234"]
-    assert [(str(finding.spot), finding.severity) for finding in findings] == [("show.xlsx[Lines]!A3", Severity.WARNING)]
+    assert [(str(finding.spot), finding.severity) for finding in findings] == [
+        ("show.xlsx[Lines]!A3", Severity.WARNING)
+    ]
     assert "006" in findings[0].message
 
 
 def test_comments_titles_and_long_rows() -> None:
     table, findings = read_one(written({"lines": [["# as of May"], ["line", "label"], ["1", "A", "x"], ["# no", "B"]]}))
     assert texts(table) == [["line", "label"], ["1", "A"]]
-    assert [(finding.rule, str(finding.spot)) for finding in findings] == [("row-longer-than-header", "show.xlsx[lines]!C3")]
+    assert [(finding.rule, str(finding.spot)) for finding in findings] == [
+        ("row-longer-than-header", "show.xlsx[lines]!C3")
+    ]
+
+
+def test_signs_that_cannot_be_seen() -> None:
+    table, findings = read_one(written({"lines": [["line"], ["a\x1bb"], ["\xad"], ["c\u202ed"]]}))
+    assert texts(table) == [["line"], ["a b"], ["c d"]]
+    assert [(finding.rule, str(finding.spot)) for finding in findings] == [("control-character", "show.xlsx[lines]!A2")]
+    assert "1 more" in findings[0].message
 
 
 GOOD = written({"lines": [["line", "label"], ["1", "PNO L"]]})

@@ -73,7 +73,7 @@ def test_a_break_in_plain_words(
 
 
 def test_the_other_place_is_named() -> None:
-    (finding,) = read_yaml("f", b"d:\n  e: {a: \"x,\n    b: \"y\"}\n")[1]
+    (finding,) = read_yaml("f", b'd:\n  e: {a: "x,\n    b: "y"}\n')[1]
     assert [(str(other.spot), other.words) for other in finding.because] == [("f:3:8", "it ends here")]
     (finding,) = read_yaml("f", b"a: b: c\n")[1]
     assert [str(other.spot) for other in finding.because] == ["f:1:2"]

@@ -121,7 +121,7 @@ def differing(values: dict[Node, float], edges: Iterable[Edge], leaders: frozens
         for node, against in ((one, other), (other, one)):
             if values[node] != usual[node]:
                 odd.setdefault(node, []).append(against)
-    return Differing(values, {node: tuple(against) for node, against in odd.items()})
+    return Differing(values, {node: tuple(dict.fromkeys(against)) for node, against in odd.items()})
 
 
 def usual_values(values: Mapping[Node, float], edges: Iterable[Edge], leaders: frozenset[Node]) -> dict[Node, float]:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from tailboard.answers.ask import Ask
 from tailboard.answers.mixing import desk_of, mixing
 from tailboard.answers.signal_edges import NO_DELAY, Edge, Figure, Graph, Stop, example, onward
@@ -79,18 +81,21 @@ def add_output(graph: Graph, feed: Feed, output: str) -> None:
     model, node, desk = graph.model, f"feed {feed.id}", desk_of(graph.model, feed)
     device = device_of(output)
     graph.device_of.setdefault(output, device)
-    if device == desk or desk == "" or desk not in model.devices or device not in model.devices:
-        graph.add(Edge(node, output, "output", f"leaves by {output}", feed, "outputs", graph.needed(device),
-                       output_delay(model, output) if device == desk else NO_DELAY))  # fmt: skip
+    delay = output_delay(model, output) if device == desk else NO_DELAY
+    leaving = Edge(node, output, "output", f"leaves by {output}", feed, "outputs", graph.needed(device), delay)
+    if device == desk:
+        graph.add(leaving)
+    if device == desk or output in onward([node], lambda point: graph.out.get(point, ()), ONWARD):
         return
-    if output in onward([node], lambda point: graph.out.get(point, ()), ONWARD):
+    if desk not in model.devices or device not in model.devices:
+        graph.add(leaving)
         return
     start = behind(graph, desk, output)
     if start is not None:
         graph.add(Edge(node, start, "output", f"leaves by {start}", feed, "outputs", graph.needed(desk), output_delay(model, start)))
         return
     stop = Stop(misled(graph, feed, output), feed.at.spot("outputs"), frozenset([f"device {device}", f"feed {feed.id}"]))
-    graph.add(Edge(node, output, "output", f"leaves by {output}", feed, "outputs", graph.needed(device), stop=stop))
+    graph.add(replace(leaving, stop=stop))
 
 
 def behind(graph: Graph, desk: str, output: str) -> str | None:
@@ -157,7 +162,7 @@ def outlets(graph: Graph, feed: Feed, plans: dict[str, StreamPlan]) -> list[str]
         for device, enters in plan.receivers.items():
             if feed.gear and device not in {device_of(gear) for gear in feed.gear}:
                 continue
-            wanted = [n for n, content in enumerate(plan.contents) if content.startswith(f"feed {feed.id}") or "feed" not in content]
+            wanted = [n for n, content in enumerate(plan.contents) if content.startswith(f"feed {feed.id}") or not content.startswith("feed ")]
             found += [enters[n] for n in wanted if enters[n]]
     return found or [f"feed {feed.id}"]
 

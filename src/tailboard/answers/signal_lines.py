@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from tailboard.answers.ask import Ask
 from tailboard.answers.mixing import strip_of
 from tailboard.answers.signal_edges import NO_DELAY, Edge, Figure, Graph, Stop, example, onward, point
@@ -49,18 +51,15 @@ def add_source(ask: Ask, graph: Graph, line: Line) -> None:
 
 def turned(edge: Edge) -> Edge:
     """Return an edge as seen from its end, for walking back."""
-    return Edge(edge.end, edge.start, edge.step, edge.words, edge.record, edge.attribute, stop=edge.stop)
+    return replace(edge, start=edge.end, end=edge.start)
 
 
 def mark_keyed(graph: Graph, source: str, *, keyed: bool) -> None:
     """Mark the cables from a source as heard on key only."""
-    if not keyed:
-        return
-    for edge in list(graph.out.get(source, ())):
+    for edge in list(graph.out.get(source, ())) if keyed else ():
         graph.out[source].remove(edge)
         graph.into[edge.end].remove(edge)
-        graph.add(Edge(edge.start, edge.end, edge.step, edge.words, edge.record, edge.attribute, edge.depends, edge.delay,
-                       edge.gain_db, edge.stop, keyed=True))  # fmt: skip
+        graph.add(replace(edge, keyed=True))
 
 
 def beginning(graph: Graph, line: Line, backward: dict[str, Edge | None]) -> str | None:

@@ -144,11 +144,13 @@ def add_returns(ask: Ask, graph: Graph, device: Device) -> None:
     used = used_jacks(ask, device.id)
     ins = [jack for jack in used if jack_way(kind, jack) != "out"]
     outs = [jack for jack in used if jack_way(kind, jack) != "in"]
+    ins += ["any input"] if any(device.id in feed.gear for feed in ask.model.feeds.values()) else []
+    outs += ["any output"] if any(device.id == line.gear for line in ask.model.lines.values()) else []
     fixed = {(begin, end) for begin, end in inside_paths(kind)}
     needs = graph.needed(device.id)
     words = f"{device.id} may return what it is sent"
-    for begin in [*ins, "any input"]:
-        for end in [*outs, "any output"]:
+    for begin in ins:
+        for end in outs:
             if begin != end and (begin, end) not in fixed:
                 nodes = (graph.point(device.id, begin), graph.point(device.id, end))
                 open_delay = Figure(None, None, f"processing of kind {kind.id}")

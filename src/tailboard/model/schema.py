@@ -17,7 +17,7 @@ from tailboard.text.fields import Column, Record, columns_of
 Schema = dict[str, Any]
 DIALECT = "https://json-schema.org/draft/2020-12/schema"
 RANGE = r"\.\.|,|[0-9]-[0-9A-Za-z]*[0-9]$"  # a key that stands for several names: SB-1..4, "a, b", 3-5
-LISTED: Schema = {"type": ["string", "number", "array"]}  # under a range a value may list one for each name
+LISTED: Schema = {"anyOf": [{"type": "array"}, {"type": "string", "pattern": RANGE}]}  # a value for each name
 
 
 def schema() -> Schema:

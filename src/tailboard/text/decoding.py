@@ -7,10 +7,11 @@ from tailboard.findings import Finding, Spot
 from tailboard.text import faults
 
 SIZE_MAX_BYTES = 20_000_000  # own limit: 10,000 lines of a plan are about 2 MB
-UNSEEN = re.compile(
-    "[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u2028\u2029\ufeff\ufffe\uffff\ud800-\udfff]"
-)  # editors show none of these as one sign
-_BLANKS = "\u00a0\u1680\u2000-\u200b\u202f\u205f\u3000"
+UNSEEN = re.compile(  # control characters, line breaks that editors do not count, marks of direction, halves of a pair
+    "[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u00ad\u061c\u200b\u200e\u200f\u2028-\u202e\u2060-\u206f\ufeff\ufff9-\ufffb"
+    "\ufffe\uffff\ud800-\udfff]"
+)
+_BLANKS = "\u00a0\u1680\u2000-\u200a\u202f\u205f\u3000"
 _BLANK = re.compile(f"[{_BLANKS}]")
 _MISLEADING_BLANK = re.compile(f"^[ \t{_BLANKS}]*?(?:- *)?([{_BLANKS}])|[:,] *([{_BLANKS}])")
 _CONTROL_BYTES = bytes(range(32)).translate(None, b"\t\n\r\x0c")
@@ -74,14 +75,14 @@ def _text(name: str, data: bytes) -> tuple[str | None, list[Finding]]:
 
 
 def _binary(name: str, data: bytes) -> Finding | None:
-    """Return a finding if the bytes are no text: a known beginning, or more than a tenth of control bytes."""
+    """Return a finding if the bytes are no text: a known beginning, or more control bytes than text can have."""
     for begin, what, fix in _KINDS:
         if data.startswith(begin):
             return faults.FILE_BINARY.finding(name, Spot(name), f"{name} is no text but {what}", fix)
     control = len(data) - len(data.translate(None, _CONTROL_BYTES))
-    if control * 10 <= len(data):
+    if control * 50 <= len(data) or (control < 8 and _is_utf_8(data)):
         return None
-    if max(data[::2].count(0), data[1::2].count(0)) * 3 > len(data):
+    if abs(data[::2].count(0) - data[1::2].count(0)) * 3 > len(data):
         return faults.TEXT_NOT_UTF_8.finding(
             name, Spot(name), f"{name} is probably UTF-16 without the mark that says so", "save the file as UTF-8"
         )
@@ -89,6 +90,15 @@ def _binary(name: str, data: bytes) -> Finding | None:
     return faults.FILE_BINARY.finding(
         name, Spot(name), message, "restore the text, or move the file out of the show folder"
     )
+
+
+def _is_utf_8(data: bytes) -> bool:
+    """Return whether the bytes are UTF-8."""
+    try:
+        data.decode()
+    except UnicodeDecodeError:
+        return False
+    return True
 
 
 def _not_utf_8(name: str, data: bytes, error: UnicodeDecodeError) -> Finding:
@@ -103,6 +113,7 @@ def _not_utf_8(name: str, data: bytes, error: UnicodeDecodeError) -> Finding:
     word = re.split(rb"[\s,;:\"]", body[error.start :], maxsplit=1)[0][:30]
     begin = re.split(r"[\s,;:\"]", before)[-1][-30:]
     meant = (begin.encode() + word).decode("cp1252", "replace") if begin.isascii() else word.decode("cp1252", "replace")
+    meant = UNSEEN.sub("\ufffd", meant)
     message = f"byte 0x{body[error.start]:02X} is not UTF-8; in Western European writing it would read '{meant}'"
     spot = Spot(name, line, column, 1)
     return faults.TEXT_NOT_UTF_8.finding(name, spot, f"{message}; nothing of {name} is read", "save the file as UTF-8")

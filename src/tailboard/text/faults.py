@@ -86,7 +86,8 @@ CONTROL_CHARACTER = _rule(
     "control-character",
     Severity.WARNING,
     "A text holds a sign that cannot be seen.",
-    finds="control characters and line breaks that only some programs know; each is read as a blank.",
+    finds="control characters, marks of direction, zero-width blanks and line breaks that only some programs know; "
+    "each is read as a blank.",
     matters="names that look alike then differ, and a line number is not what the editor shows.",
     example="a NUL or a vertical tab copied from another program into a label.",
     fix="delete the sign.",
@@ -202,7 +203,7 @@ TAG_IGNORED = _rule(
     matters="the reader makes nothing but texts, so a tag that another program obeys means nothing here.",
     example="`!!float 3` or a tag that names a program's own type.",
     fix="delete the tag; put quotes round a text that begins with !.",
-    misses="",
+    misses="a tag inside quotes, which is plain text.",
     source=f"{YAML}, section 6.9.1 (tags).",
 )
 SECOND_DOCUMENT = _rule(
@@ -213,7 +214,7 @@ SECOND_DOCUMENT = _rule(
     matters="everything below that line is missing from the plan.",
     example="two files copied into one.",
     fix="delete the line, or move what follows into a file of its own.",
-    misses="",
+    misses="a `---` before the first values, which is harmless.",
     source=f"{YAML}, section 9.2 (streams).",
 )
 TOP_NOT_A_MAPPING = _rule(
@@ -224,7 +225,7 @@ TOP_NOT_A_MAPPING = _rule(
     matters="what the values are meant for cannot be told.",
     example="`- SB-1` at the margin.",
     fix="begin with the name of a section and a colon, and indent what belongs to it.",
-    misses="",
+    misses="a file of sections that nobody reads.",
 )
 BLANK_NOT_PLAIN = _rule(
     "blank-not-plain",

@@ -11,7 +11,7 @@ from typing import BinaryIO
 from tailboard.findings import Finding, Severity
 from tailboard.text import faults
 from tailboard.text.csvfile import damage, is_comment
-from tailboard.text.decoding import empty
+from tailboard.text.decoding import UNSEEN, empty
 from tailboard.text.nodes import Table
 from tailboard.text.tablerows import TableRows
 from tailboard.text.workbookzip import Book, UnreadableError, broken, error_cells, packed, unpacked
@@ -43,7 +43,8 @@ def read_workbook(
     tables: list[Table] = []
     findings: list[Finding] = []
     for sheet, rows in sheets:
-        reader = _SheetReader(Table(sheet.strip().lower(), name, sheet), date_columns)
+        title = UNSEEN.sub(" ", sheet) or "(no name)"  # a table without a sheet would pass for CSV
+        reader = _SheetReader(Table(title.strip().lower(), name, title), date_columns)
         reader.read(rows, errors.get(sheet, {}))
         if reader.table.lines:
             tables.append(reader.table)
@@ -63,7 +64,7 @@ def _sheets(name: str, book: Book) -> list[tuple[str, list[list[Value]]]]:
     except (KeyboardInterrupt, SystemExit):
         raise
     except BaseException as problem:  # noqa: BLE001 - a panic in the compiled code is no Exception; the file is broken
-        raise UnreadableError(broken(name, f"is damaged inside ({problem})")) from None
+        raise UnreadableError(broken(name, f"is damaged inside ({UNSEEN.sub(' ', str(problem))})")) from None
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,6 +87,7 @@ class _SheetReader:
         self._damages: list[_Damage] = []
         self._padded: dict[int, int] = {}
         self._numbers: list[tuple[int, int, str]] = []
+        self._unseen: list[tuple[int, int]] = []
 
     def read(self, rows: list[list[Value]], errors: dict[tuple[int, int], str]) -> None:
         """Add the rows of a sheet; `errors` are the cells, by row and column from 1, that hold an error."""
@@ -100,7 +102,7 @@ class _SheetReader:
     def _text(self, value: Value, column_index: int) -> str:
         """Return a value as text; note what the spreadsheet did to it."""
         if isinstance(value, str):
-            text = value.strip()
+            text = self._seen(value, column_index).strip()
             if len(text) > 1 and text[0] == "0" and text.isdecimal():
                 self._padded[column_index] = max(len(text), self._padded.get(column_index, 0))
             return text
@@ -117,6 +119,14 @@ class _SheetReader:
             if self._heading(column_index) in self._date_columns:
                 return text
         return self._note(column_index, text, damage(text), Severity.ERROR)
+
+    def _seen(self, text: str, column_index: int) -> str:
+        """Return a text with blanks for signs that cannot be seen, and note the cell that holds one."""
+        if UNSEEN.search(text):
+            text = UNSEEN.sub(" ", text)
+            if not text.isspace():  # a row of nothing else is blank and left out
+                self._unseen.append((len(self.table.lines), column_index))
+        return text
 
     def _number(self, value: float, column_index: int) -> str:
         """Return a number as people write it."""
@@ -160,7 +170,17 @@ class _SheetReader:
                 words = f"other cells of this column have leading zeros; it may have been {text.zfill(width)}"
                 self._damages.append(_Damage(row_index, column_index, words, Severity.WARNING))
         width = len(self.table.header)
-        return [*self._rows.finish(), *(self._finding(one) for one in self._damages if one.column_index < width)]
+        damaged = [self._finding(one) for one in self._damages if one.column_index < width]
+        return [*self._rows.finish(), *self._unseen_signs(), *damaged]
+
+    def _unseen_signs(self) -> list[Finding]:
+        """Report signs that cannot be seen: the first cell, and how many there are."""
+        if not self._unseen:
+            return []
+        more = f", and in {len(self._unseen) - 1:,} more cells" if len(self._unseen) > 1 else ""
+        message = f"a sign that cannot be seen stands in this cell{more}; it is read as a blank"
+        spot = self.table.spot_of(*self._unseen[0])
+        return [faults.CONTROL_CHARACTER.finding(self.table.name, spot, message, "type the text again")]
 
     def _finding(self, one: _Damage) -> Finding:
         """Return the finding for a damaged cell."""

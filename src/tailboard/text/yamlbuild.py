@@ -180,7 +180,7 @@ class Builder:
             if not isinstance(node, Scalar):
                 self._unfinished.add(id(node))
         if event.tag not in (None, "!"):
-            tag = event.tag.replace(_TAG_PREFIX, "!!")
+            tag = UNSEEN.sub("\ufffd", event.tag.replace(_TAG_PREFIX, "!!"))  # a tag may hold escapes
             message = f"the tag '{tag}' means nothing here; the value is read as the text that stands there"
             fix = "delete the tag, or put quotes round a text that begins with !"
             self.findings.append(faults.TAG_IGNORED.finding((self.file, tag), self._spot(event), message, fix))

@@ -2,16 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from typing import TypedDict
 
-from tailboard.findings import NOWHERE, Claim
+from tailboard.findings import NOWHERE, Claim, Spot
 from tailboard.model.records import Device
 from tailboard.model.show import Model
-from tailboard.text.fields import columns_of
+from tailboard.text.fields import Record, columns_of
 from tailboard.views.places import PlaceView, Sources, place_view
-
-KIND = "kind "
 
 
 class AssumptionView(TypedDict):
@@ -41,23 +39,37 @@ def assumption_views(model: Model, claims: Iterable[Claim], sources: Sources) ->
 
 def assumption_view(name: str, count: int, model: Model, sources: Sources) -> AssumptionView:
     """Return one assumption in words, with the place where it is written."""
-    device, _, field = name.partition(" ")
-    spot = NOWHERE
-    if name.startswith(KIND):
-        kind = name.removeprefix(KIND)
-        users = [user for user, record in model.devices.items() if record.kind == kind]
-        record = model.library.kinds.get(kind)
-        spot = record.at.spot() if record is not None else NOWHERE
-        words = f"the figures of kind {kind} are examples" + (f" ({shortened(users)})" if users else "")
-        closes = "write the kind with its data sheet's figures into kinds/, and where they are from under 'figures'"
-    elif device in model.devices:
-        spot = model.devices[device].at.spot(attribute_of(field))
-        words = f"'{field}' of {device} is as planned, nobody has confirmed it"
-        closes = f"let who knows confirm it, and write it under 'confirmed' with 'settles: {name}'"
-    else:
-        words = f"{name}: nobody has confirmed it"
-        closes = f"let who knows confirm it, and write it under 'confirmed' with 'settles: {name}'"
+    words, closes, spot = figures_of_kind(name, model) or unconfirmed(name, model)
     return {"name": name, "words": words, "closes": closes, "claims": count, "place": place_view(spot, sources)}
+
+
+def figures_of_kind(name: str, model: Model) -> tuple[str, str, Spot] | None:
+    """Return words, repair and spot where an assumption rests on the figures of a kind; None for any other."""
+    library = model.library
+    tables: tuple[tuple[str, Mapping[str, Record], dict[str, str]], ...] = (
+        ("kind ", library.kinds, {user: device.kind for user, device in model.devices.items()}),
+        ("source kind ", library.sources, {f"line {user}": line.type or "" for user, line in model.lines.items()}),
+        ("cable kind ", library.cables, {user: cable.kind for user, cable in model.cables.items()}),
+        ("optic ", library.optics, {user: port.optic or "" for user, port in model.ports.items()}),
+    )
+    for begin, records, users in tables:
+        kind = name.removeprefix(begin).partition(":")[0]
+        if name.startswith(begin) and kind in records:
+            used = shortened([user for user, of in users.items() if of == kind])
+            words = f"the figures of {begin}{kind} are examples" + (f" ({used})" if used else "")
+            closes = "write it with its data sheet's figures into kinds/, and where they are from under 'figures'"
+            return words, closes, records[kind].at.spot()
+    return None
+
+
+def unconfirmed(name: str, model: Model) -> tuple[str, str, Spot]:
+    """Return words, repair and spot of a fact that nobody has confirmed."""
+    device, _, field = name.partition(" ")
+    closes = f"let who knows confirm it, and write it under 'confirmed' with 'settles: {name}'"
+    if device in model.devices:
+        spot = model.devices[device].at.spot(attribute_of(field))
+        return f"'{field}' of {device} is as planned, nobody has confirmed it", closes, spot
+    return f"'{name}': nobody has confirmed it", closes, NOWHERE
 
 
 def shortened(names: list[str]) -> str:

@@ -15,6 +15,9 @@ FAMILIES = {
     "chain": "each line and feed through one chain, nothing used twice",
     "hearing": "who hears whom, and who must not",
     "network": "VLANs, cables, addresses, power over Ethernet",
+    "clock": "one leader, a second choice, one rate",
+    "light": "optics, fibre, and the light that arrives",
+    "power": "supplies, loads, earths",
     "paper": "labels, versions, acceptances",
     "reading": "what the files say, before anything is proven",
 }

@@ -12,7 +12,7 @@ from tailboard.units.wording import worded
 def value_words(value: Any, column: Column) -> str:
     """Return a value in words; an empty text where there is none."""
     base = column.shape.base if column.shape is not None else ""
-    return in_words(value, base)
+    return in_words(value, base or ("m" if column.attribute.endswith("_m") else ""))
 
 
 def in_words(value: Any, base: str = "") -> str:

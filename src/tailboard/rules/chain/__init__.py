@@ -1,3 +1,41 @@
 """The rules of the chain family, in the order they are run."""
 
-MODULES = ()
+from tailboard.rules.chain import (
+    cable_disagrees_with_feed, cable_disagrees_with_line, cable_joins_nothing, capacity_exceeded, channel_used_twice,
+    device_nowhere, found_label_differs, gain_out_of_range, gain_owner_missing, gain_owner_wrong, hole_unnamed,
+    hole_used_twice, jack_wrong_way, label_missing, label_too_long, labels_alike, labels_alike_when_cut,
+    level_class_differs, line_without_place, line_without_type, output_used_twice, pair_split, peak_clips,
+    phantom_wrong, plug_does_not_fit, reserve_not_usable, spare_not_usable, spares_too_few, strip_used_twice,
+)  # fmt: skip
+
+MODULES = (
+    hole_used_twice,
+    strip_used_twice,
+    output_used_twice,
+    channel_used_twice,
+    capacity_exceeded,
+    cable_disagrees_with_line,
+    cable_disagrees_with_feed,
+    cable_joins_nothing,
+    plug_does_not_fit,
+    jack_wrong_way,
+    hole_unnamed,
+    device_nowhere,
+    line_without_place,
+    line_without_type,
+    label_missing,
+    label_too_long,
+    labels_alike,
+    labels_alike_when_cut,
+    found_label_differs,
+    pair_split,
+    spare_not_usable,
+    spares_too_few,
+    reserve_not_usable,
+    gain_owner_missing,
+    gain_owner_wrong,
+    gain_out_of_range,
+    level_class_differs,
+    peak_clips,
+    phantom_wrong,
+)

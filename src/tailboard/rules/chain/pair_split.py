@@ -1,7 +1,7 @@
 """The two lines of a stereo pair are not treated alike.
 
-What it finds: a pair that only one of the two lines names, or whose lines differ in box, stream, 48 V, gain, pad, type
-or level. Holes or strips that are not neighbours are worth a note.
+What it finds: a pair that only one of the two lines names, or whose lines differ in box, 48 V, gain, pad, type or level,
+or are in streams with other packet times or receivers. Holes or strips that are not neighbours are worth a note.
 Why it matters: the image shifts, the sound is hollow in mono, and two delays or two gains are heard as a fault.
 Example: line 1 with pair 2 is in SB-1/1, line 2 in SB-2/1.
 Fix: bring both lines to one box and give them the same settings.
@@ -16,7 +16,7 @@ from collections.abc import Callable, Iterator
 from tailboard.answers.ask import Ask
 from tailboard.answers.labels import holes_by_channel
 from tailboard.findings import Because, Claim, Rule, Severity
-from tailboard.model.records import Line
+from tailboard.model.records import Line, Stream
 from tailboard.model.show import Model, device_of, jack_of
 from tailboard.rules.chain.common import natural
 from tailboard.units.wording import worded
@@ -36,7 +36,7 @@ def examine(ask: Ask) -> Iterator[Claim]:
     """Yield one claim a pair."""
     lines = ask.model.lines
     seen: set[tuple[str, ...]] = set()
-    streams: dict[str, str] | None = None
+    streams: dict[str, Stream] | None = None
     for name, line in lines.items():
         if line.pair is None or line.pair not in lines:
             continue
@@ -49,17 +49,30 @@ def examine(ask: Ask) -> Iterator[Claim]:
         yield pair(lines[subject[0]], lines[subject[-1]], streams, subject)
 
 
-def stream_of_hole(model: Model) -> dict[str, str]:
+def stream_of_hole(model: Model) -> dict[str, Stream]:
     """Return the first stream written in the plan that carries each hole."""
-    found: dict[str, str] = {}
-    for name, stream in model.streams.items():
+    found: dict[str, Stream] = {}
+    for stream in model.streams.values():
         holes = holes_by_channel(model.kind_of(stream.sender)) if stream.channels else {}
         for channel in stream.channels:
-            found.setdefault(f"{stream.sender}/{holes.get(channel, channel)}", name)
+            found.setdefault(f"{stream.sender}/{holes.get(channel, channel)}", stream)
     return found
 
 
-def pair(one: Line, other: Line, streams: dict[str, str], subject: tuple[str, ...]) -> Claim:
+def timing(stream: Stream | None) -> tuple[float | None, frozenset[str]] | None:
+    """Return what decides when and where a stream arrives: its packet time and its receivers."""
+    return None if stream is None else (stream.packet_time_s, frozenset(stream.receivers or ()))
+
+
+def worded_timing(stream: Stream | None) -> str:
+    """Return a stream with what decides when and where it arrives."""
+    if stream is None:
+        return "no stream"
+    packet = f"{worded(stream.packet_time_s, 's')} packets" if stream.packet_time_s else "packets of a time not written"
+    return f"{stream.id} ({packet} to {', '.join(stream.receivers or ()) or 'nobody'})"
+
+
+def pair(one: Line, other: Line, streams: dict[str, Stream], subject: tuple[str, ...]) -> Claim:
     """Return the claim of one pair."""
     says = f"lines {one.id} and {other.id} are a pair, treated alike"
     if one is other:
@@ -97,17 +110,10 @@ def pair(one: Line, other: Line, streams: dict[str, str], subject: tuple[str, ..
                 f"give lines {one.id} and {other.id} the same {what}",
             )
     stream_one, stream_other = streams.get(one.hole or ""), streams.get(other.hole or "")
-    if stream_one != stream_other:
-        return split(
-            one,
-            other,
-            subject,
-            says,
-            "hole",
-            f"lines {one.id} and {other.id} are a pair, but {one.hole} is in "
-            f"{stream_one or 'no stream'} and {other.hole} in {stream_other or 'no stream'}",
-            f"put {one.hole} and {other.hole} into one stream",
-        )
+    if timing(stream_one) != timing(stream_other):
+        words = f"{one.hole} is in {worded_timing(stream_one)}, {other.hole} in {worded_timing(stream_other)}"
+        message = f"lines {one.id} and {other.id} are a pair, but {words}"
+        return split(one, other, subject, says, "hole", message, f"put {one.hole} and {other.hole} into one stream")
     return apart(one, other, subject, says) or RULE.holds(subject, says)
 
 

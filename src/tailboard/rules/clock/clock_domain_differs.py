@@ -18,7 +18,7 @@ from tailboard.answers.ask import Ask
 from tailboard.answers.clock_streams import domains, exchanges, rate_hz
 from tailboard.findings import Because, Claim, Rule, Severity
 from tailboard.physics.clock import slip_interval_s
-from tailboard.rules.clock.common import feeds_at, lines_at
+from tailboard.rules.clock.common import feeds_of, lines_at
 from tailboard.units.wording import counted, listed, worded
 
 RULE = Rule("clock-domain-differs", "clock", Severity.ERROR, __doc__)
@@ -61,5 +61,5 @@ def apart(ask: Ask, device: str, domain: int, others: list[str], says: str) -> C
         "converts the rate",
         breaks=[f"device {device}"],
         lines=lines_at(model, {device}),
-        feeds=feeds_at(model, {device}),
+        feeds=dict.fromkeys(feed for name in streams for feed in feeds_of(model, model.streams[name])),
     )

@@ -1,6 +1,6 @@
 """Nobody in a clock island can lead it.
 
-What it finds: devices of one VLAN and clock domain that hear each other and are all follower only.
+What it finds: devices of one VLAN and clock domain that hear each other and are follower only.
 Why it matters: a follower without a leader never locks; its streams stay silent although they are subscribed.
 Example: `REC-1` and `SB-1` are follower only in AUDIO, domain 0, and `CON-1`, which would lead, is in domain 1.
 Fix: give one device a priority1 and the role leader, or put the followers into the domain of their leader.
@@ -37,7 +37,7 @@ def leaderless(ask: Ask, island: Island, parts: tuple[Island, ...], says: str) -
     first = island.members[0]
     devices = set(island.devices)
     stop = island.cut_off
-    only = "are all follower only" if len(island.members) > 1 else "is follower only"
+    only = "are follower only" if len(island.members) > 1 else "is follower only"
     why = f"{called(island.members)} {only}"
     message = f"nobody leads the clock of {island.name}: {why}"
     fix = f"give one of them a priority1 and the role leader, or put {called(island.members)} into the domain of the leader"

@@ -70,12 +70,13 @@ def leads_itself(ask: Ask, island: Island, parts: tuple[Island, ...], planned: M
     assert leader is not None
     why = stop.words if stop else "frames do not pass both ways"
     devices = set(island.devices)
+    others = [member for member in island.members if member is not leader]
+    whom = called(others) if others else "only itself"
     return RULE.broken(
         subject(island, parts),
         f"{planned.device} leads the clock of {island.name} at {leader.device} too",
         spot=leader.record.at.spot(),
-        message=f"{leader.device} leads {called(island.members)} by itself, for the clock of {planned.device} "
-        f"does not pass both ways: {why}",
+        message=f"{leader.device} leads {whom}, for the clock of {planned.device} does not pass both ways: {why}",
         because=[planned.because, *([Because(stop.spot, stop.words)] if stop else [])],
         fix=f"mend the way between {planned.device} and {leader.device}: {why}",
         rests_on=stop.keys if stop else (),

@@ -18,6 +18,7 @@ from tailboard.answers.clock_streams import Differing, Node, rates
 from tailboard.findings import Because, Claim, Rule, Severity
 from tailboard.model.records import Stream
 from tailboard.model.show import Model
+from tailboard.rules.clock.common import feeds_of
 from tailboard.units.wording import listed, worded
 
 RULE = Rule("clock-rate-differs", "clock", Severity.ERROR, __doc__)
@@ -114,9 +115,3 @@ def at_rates(found: Differing, streams: list[Stream]) -> str:
     for stream in streams:
         by_rate.setdefault(rate_of(found, stream), []).append(stream.id)
     return ", ".join(f"{listed(names)} at {worded(rate, 'Hz')}" for rate, names in by_rate.items())
-
-
-def feeds_of(model: Model, stream: Stream) -> list[str]:
-    """Return the feeds that a stream carries."""
-    written = [name for name in stream.feeds if name in model.feeds]
-    return written or [name for name, feed in model.feeds.items() if stream.id in feed.outputs]

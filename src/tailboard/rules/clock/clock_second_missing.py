@@ -38,7 +38,7 @@ def examine(ask: Ask) -> Iterator[Claim]:
 def alone(clocks: Clocks, parts: tuple[Island, ...], leader: Member, members: list[Member], says: str) -> Claim:
     """Return the claim on a clock that only one device may lead."""
     others = [member for member in members if member is not leader]
-    only = "is follower only" if len(others) == 1 else "are all follower only"
+    only = "is follower only" if len(others) == 1 else "are follower only"
     elsewhere = [m for m in clocks.members if m.vlan == leader.vlan and m.record.domain != leader.record.domain]
     return RULE.broken(
         subject(parts[0], parts),

@@ -1,0 +1,192 @@
+"""The intercom in the signal graph: stations talk to party lines and circuits, circuits interrupt feeds, ears listen."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field, replace
+
+from tailboard.answers.ask import Ask
+from tailboard.answers.mixing import desk_of
+from tailboard.answers.network import network
+from tailboard.answers.signal_edges import Edge, Figure, Graph, Stop, onward
+from tailboard.model.records import Circuit, Feed, Station
+from tailboard.model.show import Model, device_of
+
+OPEN = Figure(None, None, "delay of the intercom")
+BASES = ("intercom base", "matrix")
+
+
+@dataclass(slots=True)
+class Comms:
+    """What the stations name, while the edges are made."""
+
+    graph: Graph
+    people: dict[str, list[str]] = field(default_factory=dict)
+    stops: dict[str, Stop | None] = field(default_factory=dict)
+    needs: dict[str, frozenset[str]] = field(default_factory=dict)
+
+    def node_of(self, name: str) -> str:
+        """Return the point of what a key or ear names: a circuit or party line, a feed, a line, a station's ear."""
+        model = self.graph.model
+        if name in model.circuits:
+            return f"channel {name}"
+        if name in model.feeds:
+            return f"feed {name}"
+        return f"ear {name}" if name in model.stations else f"channel {name}"
+
+
+def add_comms(ask: Ask, graph: Graph) -> None:
+    """Add stations, party lines, circuits and the interrupts of feeds."""
+    model, comms = ask.model, Comms(graph)
+    for name, station in model.stations.items():
+        comms.stops[name], comms.needs[name] = link_of(ask, graph, station)
+        if station.person:
+            for person in (part.strip() for part in station.person.split(",")):
+                comms.people.setdefault(person, []).append(name)
+    for circuit in model.circuits.values():
+        add_circuit(comms, circuit)
+    for station in model.stations.values():
+        add_talk(comms, station)
+        add_ear(comms, station)
+    for feed in model.feeds.values():
+        for name in feed.interrupts:
+            add_interrupt(comms, feed, name)
+
+
+def add_talk(comms: Comms, station: Station) -> None:
+    """Add what a station talks to, always and by keys."""
+    graph, source = comms.graph, f"station {station.id}"
+    for names, keyed, attribute in ((station.talk, False, "talk"), (station.keys, True, "keys")):
+        for name in names:
+            words = f"{station.id} talks to {name}" + (" on key" if keyed else "")
+            graph.add(
+                Edge(source, comms.node_of(name), "talk", words, station, attribute, comms.needs[station.id], OPEN,
+                     stop=comms.stops[station.id], keyed=keyed)
+            )  # fmt: skip
+
+
+def add_ear(comms: Comms, station: Station) -> None:
+    """Add what a station hears: party lines and circuits without himself, feeds, lines."""
+    graph, ear = comms.graph, f"ear {station.id}"
+    made = Edge("", ear, "listen", "", station, "listen", comms.needs[station.id], OPEN, stop=comms.stops[station.id])
+    for name in station.listen:
+        words = f"{station.id} listens to {name}"
+        if name in graph.model.lines:
+            for start in line_points(graph, name):
+                graph.add(replace(made, start=start, words=words))
+            continue
+        node = comms.node_of(name)
+        if node.startswith("ear "):
+            node = f"station {name}"
+        circuit = graph.model.circuits.get(name)
+        if circuit is None:
+            own = f"station {station.id}" if node.startswith("channel ") else ""
+            graph.add(replace(made, start=node, words=words, not_from=own))
+        elif circuit.into is not None:
+            graph.add(replace(made, start=circuit.into, words=words))
+
+
+def line_points(graph: Graph, line: str) -> list[str]:
+    """Return where a listener taps a line: at the destinations written for it, else at its source."""
+    record = graph.model.lines[line]
+    ends = [edge.end for port in record.goes_to for edge in graph.out.get(record.hole or "", ()) if edge.end == port]
+    return ends or [f"line {line}"]
+
+
+def add_circuit(comms: Comms, circuit: Circuit) -> None:
+    """Add the ways of a circuit out of its base, and mark its ports."""
+    graph = comms.graph
+    for port in (circuit.out, circuit.into):
+        if port is not None:
+            graph.device_of[port] = device_of(port)
+    if circuit.out is not None:
+        needs = graph.needed(circuit.device)
+        words = f"{circuit.id} leaves by {circuit.out}"
+        graph.add(Edge(f"channel {circuit.id}", circuit.out, "output", words, circuit, "out", needs, OPEN))
+
+
+def add_interrupt(comms: Comms, feed: Feed, name: str) -> None:
+    """Add the way by which a circuit, a station or a person interrupts a feed."""
+    graph, model = comms.graph, comms.graph.model
+    node = f"feed {feed.id}"
+    words = f"{name} interrupts {feed.id}"
+    circuit = model.circuits.get(name)
+    if circuit is not None:
+        desks = [desk_of(model, feed), *passing_desks(graph, feed)]
+        starts, stop = circuit_starts(graph, circuit, desks)
+        for start in starts:
+            end = entered_feed(graph, node, start, desks)
+            graph.add(Edge(start, end, "interrupt", words, feed, "interrupts", graph.needed(desks[0]), stop=stop))
+        return
+    stations = [name] if name in model.stations else comms.people.get(name, [])
+    for station in stations:
+        if feed.id not in model.stations[station].keys:
+            graph.add(Edge(f"station {station}", node, "interrupt", words, feed, "interrupts", comms.needs[station], OPEN,
+                           stop=comms.stops[station], keyed=True))  # fmt: skip
+
+
+def passing_desks(graph: Graph, feed: Feed) -> list[str]:
+    """Return the desks that pass a feed on."""
+    prefix = f"feed {feed.id} at "
+    return [node.removeprefix(prefix) for edge in graph.out.get(f"feed {feed.id}", ())
+            for after in graph.out.get(edge.end, ()) if (node := after.end).startswith(prefix)]  # fmt: skip
+
+
+def entered_feed(graph: Graph, node: str, start: str, desks: list[str]) -> str:
+    """Return where an interrupt joins a feed: at the desk whose input it comes to."""
+    device = graph.device_of.get(start, "")
+    return f"{node} at {device}" if device in desks[1:] else node
+
+
+def circuit_starts(graph: Graph, circuit: Circuit, desks: list[str]) -> tuple[list[str], Stop | None]:
+    """Return the inputs at which a circuit comes to the desks of a feed, or where it stops."""
+    channel = f"channel {circuit.id}"
+    if circuit.device in desks:
+        graph.device_of[channel] = circuit.device
+        return [channel], None
+    if circuit.out is None:
+        keys = frozenset([f"circuit {circuit.id}"])
+        return [channel], Stop(f"{circuit.id} has no port by which its talk leaves {circuit.device}", circuit.at.spot("out"), keys)
+    reached = onward([circuit.out], lambda node: graph.out.get(node, ()), frozenset({"cable", "inside", "stream"}))
+    inputs = [node for node in reached if graph.device_of.get(node) in desks and " send " not in node]
+    if inputs:
+        return inputs, None
+    if desks[0] not in graph.model.devices or not any(edge.step == "cable" for edges in graph.out.values() for edge in edges):
+        return [circuit.out], None
+    last = list(reached)[-1]
+    where = f"nothing is plugged into {last}" if last == circuit.out else f"it ends at {last}"
+    keys = frozenset([f"circuit {circuit.id}", f"port {circuit.out}"])
+    return [circuit.out], Stop(f"{circuit.id} does not come to {desks[0]}: {where}", circuit.at.spot("out"), keys)
+
+
+def link_of(ask: Ask, graph: Graph, station: Station) -> tuple[Stop | None, frozenset[str]]:
+    """Return why a station cannot meet its base, if so, and what it needs to."""
+    model, device = ask.model, station.device
+    if device is None or device not in model.devices:
+        return None, frozenset()
+    base = base_of(model, station)
+    if base is None:
+        return None, graph.needed(device)
+    partner = device
+    if not ask(network).end_ports(device):
+        points = [name for name in model.devices if model.kind_of(name).role == "access point"]
+        if len(points) != 1 or model.kind_of(device).role != "belt-pack":
+            return None, graph.needed(device, base)
+        partner = points[0]
+    journey = ask(network).meeting(partner, base)
+    hops = {key for hop in journey.hops for key in (f"cable {hop.cable}", f"port {hop.port_out}", f"port {hop.port_in}")}
+    switches = {device_of(port) for hop in journey.hops for port in (hop.port_out, hop.port_in)}
+    needs = graph.needed(device, partner, base, *sorted(switches)) | hops
+    if journey.arrives:
+        return None, needs
+    why = journey.stop
+    stop = Stop(why.words, why.spot, why.keys) if why else Stop(f"{partner} cannot meet {base}")
+    return stop, needs
+
+
+def base_of(model: Model, station: Station) -> str | None:
+    """Return the intercom base a station works with: that of a circuit it names, or the only one of the show."""
+    for name in (*station.keys, *station.listen, *station.talk):
+        if name in model.circuits:
+            return model.circuits[name].device
+    bases = [name for name in model.devices if model.kind_of(name).role in BASES]
+    return bases[0] if len(bases) == 1 else None

@@ -1,0 +1,33 @@
+"""What the light rules share: the caution, and the evidence of a beam."""
+
+from __future__ import annotations
+
+from tailboard.answers.light import Beam, Strand
+from tailboard.answers.light import spot_of as optic_spot
+from tailboard.findings import Because
+from tailboard.model.show import Model
+from tailboard.units.wording import worded
+
+CAUTION = "never look into a fibre or a connector, caps on"
+
+
+def sides(model: Model, beam: Beam, *, strong: bool) -> list[Because]:
+    """Return what both modules say: the strongest against the overload, or the weakest against the sensitivity."""
+    index, most = (1, "most") if strong else (0, "least")
+    sent = beam.sender.tx_dbm[index] if beam.sender.tx_dbm else 0.0
+    limit = (beam.overload_dbm if strong else beam.sensitivity_dbm) or 0.0
+    word = "overload" if strong else "sensitivity"
+    return [
+        Because(
+            optic_spot(model, beam.from_port),
+            f"{beam.sender.id} in {beam.from_port} sends at {most} {worded(sent, 'dBm')}",
+        ),
+        Because(
+            optic_spot(model, beam.to_port), f"{beam.receiver.id} in {beam.to_port}: {word} {worded(limit, 'dBm')}"
+        ),
+    ]
+
+
+def length_words(strand: Strand) -> str:
+    """Return the strand with its length."""
+    return f"{strand.cable}, {worded(strand.length_m or 0.0, 'm')}"

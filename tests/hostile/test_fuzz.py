@@ -1,0 +1,26 @@
+"""A slice of the fuzzer; the bench runs it whole."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from hostile.fuzz import damaged, outcome, write
+
+SLICE = 400
+PARTS = 8
+
+
+@pytest.mark.parametrize("part", range(PARTS))
+def test_no_damaged_folder_gives_a_traceback_or_is_changed(part: int, tmp_path: Path) -> None:
+    for number in range(part, SLICE, PARTS):
+        folder = tmp_path / str(number)
+        write(damaged(number), folder)
+        assert outcome(folder) == "", number
+
+
+def test_the_folders_differ_and_stay_the_same_from_run_to_run() -> None:
+    first = [damaged(number) for number in range(40)]
+    assert first == [damaged(number) for number in range(40)]
+    assert len({str(sorted(files.items())) for files in first}) >= 38
