@@ -5,7 +5,7 @@
 
 A marked part stands between `<!-- made: WHAT -->` and `<!-- end -->`. WHAT is `reference` (the fields of the format),
 `figures` (the built-in kinds), `exits` (the exit codes) or `run COMMAND`, a command of tailboard with its real output;
-`run COMMAND | 1..20` keeps lines 1 to 20.
+`run COMMAND | 20 lines` keeps the first 20 lines, `run COMMAND | 20 lines from WORDS` 20 from the first with WORDS.
 """
 
 from __future__ import annotations
@@ -96,11 +96,20 @@ def output_of(what: str) -> str:
         check=False,
     )
     assert run.returncode in {0, 1}, f"{what}: {run.stderr}"
-    lines = run.stdout.rstrip("\n").split("\n")
-    if cut:
-        first, last = (int(number) for number in cut.split(".."))
-        lines = [*lines[first - 1 : last], "..."] if last < len(lines) else lines[first - 1 :]
+    lines = cut_out(run.stdout.rstrip("\n").split("\n"), cut)
     return "\n".join(["```console", f"$ {command}", *lines, "```"])
+
+
+def cut_out(lines: list[str], cut: str) -> list[str]:
+    """Return the lines that `20 lines from WORDS` keeps; what is left out shows as three dots."""
+    if not cut:
+        return lines
+    count, _, words = cut.partition(" lines")
+    words = words.removeprefix(" from ")
+    first = next(index for index, line in enumerate(lines) if words in line)
+    kept = lines[first : first + int(count)]
+    before, after = first > 0, first + int(count) < len(lines)
+    return [*(["..."] if before else []), *kept, *(["..."] if after else [])]
 
 
 MAKERS: dict[str, Callable[[], str]] = {"reference": format_document, "figures": figures_table}

@@ -11,10 +11,13 @@ import hashlib
 import io
 import os
 import random
+import zipfile
+import zlib
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
 from support.draft import Draft
+from support.edits_book import in_workbook
 from support.synthetic import synthetic
 from tailboard.cli.main import main
 
@@ -27,6 +30,15 @@ TOKENS = (
     " #", ",", ";", "\r", "\n", "|", ">", "?", "@", "`", "%", "\\", "é", "💡", "\ud7ff", "\u202e", "A" * 5000, "-1", "0", "NaN",
     "line 7", "SB-1", "SB-1/", "/", "SB-1/99", "10.41.20.300", "10.41.20.10/33", "1..3..5", "a..b", "PGM", "OSC", "dhcp",
 )  # fmt: skip
+COMMANDS = (
+    ("check",),
+    ("check",),
+    ("check",),
+    ("check", "--json"),
+    ("check", "--sarif"),
+    ("check", "--all", "--notes"),
+    ("origins",),
+)
 NAMES = ("lines.csv", "feeds.csv", "show.yaml", "rig.yaml", "~$show.xlsx", "show.xlsx", ".lines.csv.swp", "kinds/a.yaml",
          "found/b.yaml", "found/c.csv", "LINES.CSV", "notes.txt", "hearing.csv")  # fmt: skip
 ENCODINGS = ("utf-16", "utf-16-le", "utf-8-sig", "cp1252", "latin-1", "utf-32", "cp037")
@@ -127,13 +139,39 @@ def aliases(rng: random.Random, files: Files, name: str) -> None:
     files[name] = text.encode() + files[name] if rng.random() < 0.5 else files[name] + text.encode()
 
 
+def sheets(rng: random.Random, files: Files, name: str) -> None:
+    """Damage one part inside a workbook that still unpacks; without a workbook, any other damage."""
+    books = [other for other in sorted(files) if files[other].startswith(b"PK")]
+    book = rng.choice(books) if books else ""
+    parts = unpacked(files[book]) if books else {}
+    if not parts:
+        token(rng, files, name)
+        return
+    part = rng.choice(sorted(parts))
+    rng.choice([cut, noise, token, value, lines, lose])(rng, parts, part)
+    again = io.BytesIO()
+    with zipfile.ZipFile(again, "w") as new:
+        for other, data in parts.items():
+            new.writestr(other, data)
+    files[book] = again.getvalue()
+
+
+def unpacked(data: bytes) -> Files:
+    """Return the parts of a workbook; none where it was damaged before."""
+    try:
+        with zipfile.ZipFile(io.BytesIO(data)) as book:
+            return {part: book.read(part) for part in book.namelist()}
+    except (zipfile.BadZipFile, zlib.error, OSError, EOFError, NotImplementedError, ValueError):
+        return {}
+
+
 def ring(rng: random.Random, files: Files, name: str) -> None:
     """Let a file lie over itself, another or one outside of the folder."""
     files[name] = f"rig: {rng.choice([*sorted(files), '../x.yaml', '/', '.', 'rig.yaml'])}\n".encode() + files[name]
 
 
 DAMAGES: tuple[Damage, ...] = (cut, noise, noise, token, token, token, value, value, value, lines, lines, swap, move, lose,
-                               encode, line_ends, packed, aliases, ring)  # fmt: skip
+                               encode, line_ends, packed, aliases, ring, sheets)  # fmt: skip
 
 
 @functools.cache
@@ -141,7 +179,8 @@ def bases() -> tuple[Files, ...]:
     """Return the shows that get damaged: the example, small generated ones, and a lone list of lines."""
     drafts = [Draft.example(), *(synthetic(random.Random(seed), 10 + seed) for seed in range(5))]
     lone = Draft({"lines.csv": Draft.example().files["lines.csv"]})
-    return tuple({name: text.encode() for name, text in draft.files.items()} for draft in (*drafts, lone))
+    books = [in_workbook(Draft.example()), in_workbook(drafts[1])]
+    return (*({name: text.encode() for name, text in draft.files.items()} for draft in (*drafts, lone)), *books)
 
 
 def damaged(number: int) -> Files:
@@ -154,6 +193,11 @@ def damaged(number: int) -> Files:
         if files:
             rng.choice(DAMAGES)(rng, files, rng.choice(sorted(files)))
     return files
+
+
+def command_of(number: int) -> tuple[str, ...]:
+    """Return the command that folder `number` is tried with: mostly a plain check."""
+    return COMMANDS[number % len(COMMANDS)]
 
 
 def write(files: Files, folder: Path) -> None:

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from hostile.fuzz import damaged, outcome, write
+from hostile.fuzz import command_of, damaged, outcome, write
 
 SLICE = 400
 PARTS = 8
@@ -17,7 +17,7 @@ def test_no_damaged_folder_gives_a_traceback_or_is_changed(part: int, tmp_path: 
     for number in range(part, SLICE, PARTS):
         folder = tmp_path / str(number)
         write(damaged(number), folder)
-        assert outcome(folder) == "", number
+        assert outcome(folder, command_of(number)) == "", number
 
 
 def test_the_folders_differ_and_stay_the_same_from_run_to_run() -> None:

@@ -12,7 +12,7 @@ from support.synthetic import synthetic
 from tailboard.rules.run import Proof
 
 Signature = Counter[tuple[str, tuple[str, ...], str]]
-ABOUT_LABELS = {"labels-alike", "labels-alike-when-cut"}  # rules whose subject is a label, which may look like a name
+ABOUT_LABELS = {"labels-alike"}  # rules whose subject is a label, which may look like a name
 FAULTS_PER_SHOW = 6  # cells damaged in a broken synthetic show
 
 

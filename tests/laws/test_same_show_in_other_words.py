@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-import io
 import random
 from dataclasses import dataclass, field
 
 import pytest
-import xlsxwriter
 
 from laws.bases import BASES, difference, signature
 from support.draft import Draft
+from support.edits_book import in_workbook
 from support.edits_names import Renamer
 from support.edits_order import shuffled
 from support.edits_written import Writer
@@ -73,9 +72,7 @@ def test_other_names_are_the_same(base: Base, seed: int) -> None:
 
 
 def test_tables_in_a_workbook_are_the_same(base: Base) -> None:
-    files: dict[str, str | bytes] = {n: t for n, t in base.draft.files.items() if not n.endswith(".csv") or "/" in n}
-    files["tables.xlsx"] = workbook(base.draft)
-    reading = read(Texts(files))
+    reading = read(Texts(in_workbook(base.draft)))
     assert difference(signature(base.proof), signature(prove(reading.model, reading.findings))) == []
     assert len(reading.findings) == len(base.reading.findings)
 
@@ -96,19 +93,6 @@ class Fixed(random.Random):
 
     def choice(self, seq):  # type: ignore[no-untyped-def]  # noqa: ANN001, ANN201  the base class has no simple type
         return seq[0]
-
-
-def workbook(draft: Draft) -> bytes:
-    """Return the tables of a draft as one workbook, a sheet a table, every cell text."""
-    data = io.BytesIO()
-    with xlsxwriter.Workbook(data, {"strings_to_formulas": False, "strings_to_urls": False}) as book:
-        for name in draft.files:
-            if name.endswith(".csv") and "/" not in name:
-                sheet = book.add_worksheet(name.removesuffix(".csv"))
-                for index, row in enumerate(draft.rows(name.removesuffix(".csv"))):
-                    for column, text in enumerate(row):
-                        sheet.write_string(index, column, text)
-    return data.getvalue()
 
 
 def test_the_laws_are_tried_on_shows_with_claims(base: Base) -> None:

@@ -86,7 +86,7 @@ SEEDS = (
     Seed(
         "A-M08",
         lambda draft: draft.sub("found/lid-sb-1.yaml", "VLN, VCL", "VCL, VLN"),
-        (("SB-1/3", "4", "VLN", "VCL", "lid|labels"),),
+        (("SB-1/3", "4", "VLN", "VCL", "read|lid|labels"),),
     ),
     Seed(
         "A-M09",

@@ -83,7 +83,7 @@ class Renamer:
             if name in table:
                 return table[name]
         first, blank, rest = name.partition(" ")
-        if first in self.new:
+        if blank and first in self.new:
             return f"{first} {self(first, rest)}"
         return self.subject(first) + blank + rest if blank else self.port(name)
 

@@ -168,7 +168,7 @@ class Network:
         for box in site.boxes:
             self.sections.device(
                 box.name, plan.scale.box, site.place, address=self.addressed(box.name, "audio"),
-                more={"link offset": "1 ms", "clock": {"domain": "0", "role": "follower only", "rate": "48 kHz"}},
+                more={"link offset": "1 ms", "clock": {"domain": "0", **self.clock_role(box), "rate": "48 kHz"}},
             )  # fmt: skip
             self.plug(site.switch, f"{box.name}/audio", "audio")
         self.sections.device(site.panel, "key-panel", site.place, address=self.addressed(site.panel, "comms"))
@@ -181,6 +181,11 @@ class Network:
             self.plug(site.switch, camera, "pictures", poe=True)
         for belt_pack in site.belt_packs:
             self.sections.device(belt_pack, "radio-belt-pack", site.place)
+
+    def clock_role(self, box: Box) -> dict[str, str]:
+        """Return a box's part in the clock: without a second console the first box leads when the console fails."""
+        second = box is self.plan.boxes[0] and not self.plan.monitor
+        return {"priority1": "110", "role": "second"} if second else {"role": "follower only"}
 
     def write_ports(self) -> None:
         """Write every switch port; those in no use are shut and parked."""

@@ -110,8 +110,8 @@ class Plan:
         return sites
 
     def fill_boxes(self, lines: int) -> None:
-        """Give every box its share of the lines, spares among them: one in eight of the working ones."""
-        spares = max(1, round(lines / 9))
+        """Give every box its share of the lines, spares among them: 10 to 20 % of the working ones."""
+        spares = max(-(-lines // 11), round(lines / 9))
         sorts = self.sorts(lines - spares, spares)
         done = 0
         for index, box in enumerate(self.boxes, 1):
@@ -127,7 +127,9 @@ class Plan:
         if len(box.rows) % STREAM_CHANNELS != STREAM_CHANNELS - 1 or sorts[0] not in PAIRED:
             return sorts.pop(0)
         single = next((index for index, sort in enumerate(sorts) if sort not in PAIRED), None)
-        return "spare" if single is None else sorts.pop(single)
+        if single is None:
+            sorts[:1] = ["music", "music"]
+        return sorts.pop(single or 0)
 
     def sorts(self, working: int, spares: int) -> list[str]:
         """Return which sorts of lines there are, in random order; pairs count twice."""

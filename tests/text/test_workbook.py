@@ -83,7 +83,7 @@ def test_each_sheet_is_a_table_and_cells_know_their_place() -> None:
 def test_a_written_workbook_is_set_up_as_text_with_a_fixed_header(tmp_path: Path) -> None:
     path = tmp_path / "show.xlsx"
     write_workbook(path, {"lines": [["line", "label"], ["007", "x" * 200]]})
-    book = unpacked("show.xlsx", path.read_bytes())
+    book = unpacked("show.xlsx", path.read_bytes()).members
     sheet, styles = book["xl/worksheets/sheet1.xml"].decode(), book["xl/styles.xml"].decode()
     assert 'state="frozen"' in sheet
     assert '<autoFilter ref="A1:B2"/>' in sheet

@@ -6,15 +6,15 @@ from dataclasses import dataclass, field
 
 from tailboard.answers.ask import Ask
 from tailboard.answers.mixing import Mix, Mixing, bits, mixing, strip_of
-from tailboard.answers.network import Journey, network
+from tailboard.answers.network import network
 from tailboard.answers.signal_comms import add_comms
-from tailboard.answers.signal_edges import Edge, Figure, Graph, Stop, example
+from tailboard.answers.signal_edges import Edge, Figure, Graph, Stop, example, journey_keys
 from tailboard.answers.signal_feeds import add_feeds
 from tailboard.answers.signal_lines import add_lines
 from tailboard.answers.signal_wires import wires
 from tailboard.answers.streams import StreamPlan, streams
 from tailboard.model.records import Bus
-from tailboard.model.show import Model, device_of
+from tailboard.model.show import Model
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,15 +113,6 @@ def add_stream(ask: Ask, graph: Graph, plan: StreamPlan) -> None:
                     Edge(content, node, "stream", plan.words, plan.record, plan.attribute, depends, delay,
                          stop=stop, hops=journey.hops)
                 )  # fmt: skip
-
-
-def journey_keys(graph: Graph, journey: Journey) -> frozenset[str]:
-    """Return the keys of every cable, port and switch that a journey crosses."""
-    found: set[str] = set()
-    for hop in journey.hops:
-        found |= {f"cable {hop.cable}", f"port {hop.port_out}", f"port {hop.port_in}"}
-        found |= graph.needed(device_of(hop.port_out), device_of(hop.port_in))
-    return frozenset(found)
 
 
 def on_air(model: Model) -> list[Bus]:

@@ -7,9 +7,9 @@ from dataclasses import dataclass, field, replace
 from tailboard.answers.ask import Ask
 from tailboard.answers.mixing import desk_of
 from tailboard.answers.network import network
-from tailboard.answers.signal_edges import Edge, Figure, Graph, Stop, onward
+from tailboard.answers.signal_edges import Edge, Figure, Graph, Stop, journey_keys, onward
 from tailboard.model.records import Circuit, Feed, Station
-from tailboard.model.show import Model, device_of
+from tailboard.model.show import device_of
 
 OPEN = Figure(None, None, "delay of the intercom")
 BASES = ("intercom base", "matrix")
@@ -20,6 +20,8 @@ class Comms:
     """What the stations name, while the edges are made."""
 
     graph: Graph
+    bases: tuple[str, ...]
+    access_points: tuple[str, ...]
     people: dict[str, list[str]] = field(default_factory=dict)
     stops: dict[str, Stop | None] = field(default_factory=dict)
     needs: dict[str, frozenset[str]] = field(default_factory=dict)
@@ -36,9 +38,12 @@ class Comms:
 
 def add_comms(ask: Ask, graph: Graph) -> None:
     """Add stations, party lines, circuits and the interrupts of feeds."""
-    model, comms = ask.model, Comms(graph)
+    model = ask.model
+    roles = {name: model.kind_of(name).role for name in model.devices}
+    bases = tuple(name for name, role in roles.items() if role in BASES)
+    comms = Comms(graph, bases, tuple(name for name, role in roles.items() if role == "access point"))
     for name, station in model.stations.items():
-        comms.stops[name], comms.needs[name] = link_of(ask, graph, station)
+        comms.stops[name], comms.needs[name] = link_of(ask, comms, station)
         if station.person:
             for person in (part.strip() for part in station.person.split(",")):
                 comms.people.setdefault(person, []).append(name)
@@ -158,24 +163,21 @@ def circuit_starts(graph: Graph, circuit: Circuit, desks: list[str]) -> tuple[li
     return [circuit.out], Stop(f"{circuit.id} does not come to {desks[0]}: {where}", circuit.at.spot("out"), keys)
 
 
-def link_of(ask: Ask, graph: Graph, station: Station) -> tuple[Stop | None, frozenset[str]]:
+def link_of(ask: Ask, comms: Comms, station: Station) -> tuple[Stop | None, frozenset[str]]:
     """Return why a station cannot meet its base, if so, and what it needs to."""
-    model, device = ask.model, station.device
-    if device is None or device not in model.devices:
+    graph, device = comms.graph, station.device
+    if device is None or device not in ask.model.devices:
         return None, frozenset()
-    base = base_of(model, station)
+    base = base_of(comms, station)
     if base is None:
         return None, graph.needed(device)
     partner = device
     if not ask(network).end_ports(device):
-        points = [name for name in model.devices if model.kind_of(name).role == "access point"]
-        if len(points) != 1 or model.kind_of(device).role != "belt-pack":
+        if len(comms.access_points) != 1 or ask.model.kind_of(device).role != "belt-pack":
             return None, graph.needed(device, base)
-        partner = points[0]
+        partner = comms.access_points[0]
     journey = ask(network).meeting(partner, base)
-    hops = {key for hop in journey.hops for key in (f"cable {hop.cable}", f"port {hop.port_out}", f"port {hop.port_in}")}
-    switches = {device_of(port) for hop in journey.hops for port in (hop.port_out, hop.port_in)}
-    needs = graph.needed(device, partner, base, *sorted(switches)) | hops
+    needs = graph.needed(device, partner, base) | journey_keys(graph, journey)
     if journey.arrives:
         return None, needs
     why = journey.stop
@@ -183,10 +185,10 @@ def link_of(ask: Ask, graph: Graph, station: Station) -> tuple[Stop | None, froz
     return stop, needs
 
 
-def base_of(model: Model, station: Station) -> str | None:
+def base_of(comms: Comms, station: Station) -> str | None:
     """Return the intercom base a station works with: that of a circuit it names, or the only one of the show."""
+    circuits = comms.graph.model.circuits
     for name in (*station.keys, *station.listen, *station.talk):
-        if name in model.circuits:
-            return model.circuits[name].device
-    bases = [name for name in model.devices if model.kind_of(name).role in BASES]
-    return bases[0] if len(bases) == 1 else None
+        if name in circuits:
+            return circuits[name].device
+    return comms.bases[0] if len(comms.bases) == 1 else None

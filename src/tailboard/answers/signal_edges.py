@@ -6,10 +6,10 @@ from collections import deque
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 
-from tailboard.answers.network import Hop
+from tailboard.answers.network import Hop, Journey
 from tailboard.findings import NOWHERE, Because, Spot
 from tailboard.kinds.records import Kind
-from tailboard.model.show import Model
+from tailboard.model.show import Model, device_of
 from tailboard.text.fields import Record
 
 EXAMPLE = "example value"  # how the figures of a kind begin that come from no data sheet
@@ -158,6 +158,15 @@ def trail(came: dict[str, Edge | None], end: str) -> tuple[Edge, ...]:
         found.append(edge)
         edge = came[edge.start]
     return tuple(reversed(found))
+
+
+def journey_keys(graph: Graph, journey: Journey) -> frozenset[str]:
+    """Return the keys of every cable, port and switch that a journey crosses."""
+    found: set[str] = set()
+    for hop in journey.hops:
+        found |= {f"cable {hop.cable}", f"port {hop.port_out}", f"port {hop.port_in}"}
+        found |= graph.needed(device_of(hop.port_out), device_of(hop.port_in))
+    return frozenset(found)
 
 
 def example(kind: Kind) -> str:

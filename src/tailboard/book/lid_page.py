@@ -83,17 +83,35 @@ def blocks(view: SheetView) -> list[Block]:
     for box in view["boxes"]:
         found += box_blocks(box, alone=view["about"] == "box")
     lines = [
-        row_html((one["line"], one["label"], one["source"], phantom_html(one["phantom"]), one["cable"], one["hole"], TICK), "")
+        row_html(
+            (one["line"], one["label"], one["source"], phantom_html(one["phantom"]), one["cable"], one["hole"], TICK),
+            "",
+        )
         for one in view["lines"]
     ]
-    feeds = [row_html((one["feed"], one["label"], one["listener"], one["gear"], one["output"], TICK), "") for one in view["feeds"]]
+    feeds = [
+        row_html((one["feed"], one["label"], one["listener"], one["gear"], one["output"], TICK), "")
+        for one in view["feeds"]
+    ]
     cables = [
         row_html(
-            (one["cable"], one["kind"], one["length"], one["begins"], one["ends"], TICK if one["state"] == "plugged" else one["state"]), ""
+            (
+                one["cable"],
+                one["kind"],
+                one["length"],
+                one["begins"],
+                one["ends"],
+                TICK if one["state"] == "plugged" else one["state"],
+            ),
+            "",
         )
         for one in view["cables"]
     ]
-    tables = (("Sources here", LINE_HEADER, lines), ("Listeners here", FEED_HEADER, feeds), ("Cables with an end here", CABLE_HEADER, cables))
+    tables = (
+        ("Sources here", LINE_HEADER, lines),
+        ("Listeners here", FEED_HEADER, feeds),
+        ("Cables with an end here", CABLE_HEADER, cables),
+    )
     return found + [Block(heading, header, tuple(rows)) for heading, header, rows in tables if rows]
 
 
@@ -104,7 +122,14 @@ def box_blocks(box: BoxView, *, alone: bool) -> list[Block]:
     holes += [] if alone else unused_html(box["holes"])
     ports = tuple(
         row_html(
-            (row["port"], row["carries"], row["far"], row["cable"], row["extra"], TICK if row["use"] == "used" else row["use"]),
+            (
+                row["port"],
+                row["carries"],
+                row["far"],
+                row["cable"],
+                row["extra"],
+                TICK if row["use"] == "used" else row["use"],
+            ),
             "unused" if row["use"] == "unused" else "",
             PORT_CLASSES,
         )
@@ -131,7 +156,9 @@ def unused_html(rows: list[HoleRow]) -> list[str]:
     for way, word in WAYS.items():
         names = [row["hole"] for row in rows if row["use"] == "unused" and row["way"] == way]
         if names:
-            found.append(row_html((compress(names), word, "", "", "unused", "", "", "", "", ""), "unused", HOLE_CLASSES))
+            found.append(
+                row_html((compress(names), word, "", "", "unused", "", "", "", "", ""), "unused", HOLE_CLASSES)
+            )
     return found
 
 

@@ -33,7 +33,8 @@ def fault_code(fault: Exception) -> int:
     if not reason and os.environ.get("TAILBOARD_DEBUG") == "1":
         raise fault
     complain(
-        reason or f"this is a fault of tailboard ({type(fault).__name__}); please report it: TAILBOARD_DEBUG=1 shows where"
+        reason
+        or f"this is a fault of tailboard ({type(fault).__name__}); please report it: TAILBOARD_DEBUG=1 shows where"
     )
     return CANNOT_RUN
 

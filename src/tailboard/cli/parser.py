@@ -62,7 +62,9 @@ def parsed(arguments: list[str]) -> argparse.Namespace:
     options, rest = build_parser().parse_known_args(arguments)
     unknown = [word for word in rest if word.startswith("-")]
     if unknown:
-        raise CannotRun(f"{options.command} has no option {unknown[0]}; 'tailboard {options.command} --help' lists them")
+        raise CannotRun(
+            f"{options.command} has no option {unknown[0]}; 'tailboard {options.command} --help' lists them"
+        )
     if options.command:
         options.names = [*options.names, *rest]
     return options

@@ -20,6 +20,7 @@ PAUSE_S = 0.5  # between two looks at the files: soon enough for a person, next 
 CLEAR = "\x1b[2J\x1b[H"
 
 Stamps = dict[str, tuple[int, int]]
+Pause = Callable[[float], None]  # waits for a number of seconds
 
 
 @dataclass(slots=True)
@@ -53,7 +54,7 @@ class Watched:
 
 
 def watch(
-    watched: Watched, out: Output, pause: Callable[[float], None] = time.sleep, rounds: Iterable[int] | None = None
+    watched: Watched, out: Output, pause: Pause = time.sleep, rounds: Iterable[int] | None = None
 ) -> int:
     """Print the verdict, and again after each change, until interrupted or until `rounds` end; return the last exit code."""
     gc.enable()  # this command stays

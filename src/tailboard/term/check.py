@@ -5,14 +5,16 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from tailboard.term.page import ACCENT, BOLD, Page, Style
-from tailboard.term.signs import padded
+from tailboard.term.signs import clean, cut, padded, width_of
 from tailboard.term.spots import show_place, show_reasons
 from tailboard.units.wording import counted
+from tailboard.views.requirements import RequirementView
 from tailboard.views.verdict import CheckView, Counts, FindingView
 
 ROOTS = 10  # root causes shown unless all are asked for: more than a tired reader takes in at once
 LISTED = 10
 FOLLOWING = 3
+FAMILY_WIDTH, CELL_WIDTH = 10, 14
 STATUS_COLUMNS = ("holds", "holds if", "broken", "accepted", "open")
 VERDICT_SIGNS = {
     "ready": "holds",
@@ -38,7 +40,7 @@ def check_page(view: CheckView, style: Style, wanted: Wanted) -> str:
     show_open(page, view, wanted)
     show_assumptions(page, view, wanted)
     show_accepted(page, view)
-    show_requirements(page, view)
+    show_requirements(page, view, wanted)
     show_newer(page, view)
     show_counts(page, view)
     return page.text()
@@ -93,9 +95,9 @@ def show_finding(page: Page, finding: FindingView, wanted: Wanted) -> None:
     page.tell(f"{page.style.sign('broken')} {finding['severity']}  ", finding["message"], 0, colour)
     show_place(page, finding["place"])
     show_reasons(page, finding["because"])
-    if finding["also"]["words"]:
-        page.tell("and so also: ", finding["also"]["words"], 4)
     below = finding["consequences"]
+    if below or len(finding["also"]["lines"]) + len(finding["also"]["feeds"]) > 1:
+        page.tell("and so also: ", finding["also"]["words"] or counted(len(below), "further finding"), 4)
     shown = below if wanted.everything else below[:FOLLOWING]
     for one in shown:
         page.tell("and so: ", one["message"], 4)
@@ -127,15 +129,15 @@ def show_open(page: Page, view: CheckView, wanted: Wanted) -> None:
 
 
 def show_assumptions(page: Page, view: CheckView, wanted: Wanted) -> None:
-    """Add what the claims that hold if rest on, one line each."""
+    """Add what the claims that hold if rest on, one line each, with the number of claims."""
     if not view["assumptions"]:
         return
     page.blank()
-    page.put("Assumed", BOLD)
+    page.put("Assumed, and how many claims rest on it", BOLD)
     shown = view["assumptions"]
     for one in shown if wanted.everything else shown[:LISTED]:
-        rest = "claim rests" if one["claims"] == 1 else "claims rest"
-        page.tell(f"{page.style.sign('holds if')} ", f"{one['words']}: {one['claims']} {rest} on it")
+        lead = f"{page.style.sign('holds if')} {one['claims']:>4}  "
+        page.put(lead + cut(clean(one["words"]), page.style.width - width_of(lead)))
     if len(shown) > LISTED and not wanted.everything:
         page.say(f"and {len(shown) - LISTED} more; --all shows them", 4)
 
@@ -153,18 +155,29 @@ def show_accepted(page: Page, view: CheckView) -> None:
         page.say(f"{label}{one['because']}; {one['by']}, {one['on']}{until}", 4)
 
 
-def show_requirements(page: Page, view: CheckView) -> None:
-    """Add the requirements, each with its status."""
+def show_requirements(page: Page, view: CheckView, wanted: Wanted) -> None:
+    """Add the requirements: those that do not hold each with its status, the others in one line unless all are wanted."""
     if not view["requirements"]:
         return
     page.blank()
     page.put("Requirements", BOLD)
+    met = [one for one in view["requirements"] if one["status"].startswith("holds") and not wanted.everything]
     for one in view["requirements"]:
-        word = one["status"]
-        sign = page.style.sign("broken" if word == "accepted" else word)
-        page.tell(f"{sign} {padded(word, 8)}  ", f"{one['id']}  {one['must']}", 0, ACCENT if word == "broken" else "")
-        if one["reason"]:
-            page.say(one["reason"], 14)
+        if one not in met:
+            show_requirement(page, one)
+    for word in ("holds if", "holds"):
+        names = [one["id"] for one in met if one["status"] == word]
+        if names:
+            page.tell(f"{page.style.sign(word)} {padded(word, 8)}  ", ", ".join(names))
+
+
+def show_requirement(page: Page, one: RequirementView) -> None:
+    """Add one requirement with its status, and why nothing proves it."""
+    word = one["status"]
+    sign = page.style.sign("broken" if word == "accepted" else word)
+    page.tell(f"{sign} {padded(word, 8)}  ", f"{one['id']}  {one['must']}", 0, ACCENT if word == "broken" else "")
+    if one["reason"]:
+        page.say(one["reason"], 14)
 
 
 def show_newer(page: Page, view: CheckView) -> None:
@@ -179,17 +192,26 @@ def show_newer(page: Page, view: CheckView) -> None:
 
 
 def show_counts(page: Page, view: CheckView) -> None:
-    """Add the table of claims, family by family."""
+    """Add the table of claims, family by family; where the page is too narrow for it, the numbers of all."""
     page.blank()
-    signs = [page.style.mark("broken" if word == "accepted" else word) for word in STATUS_COLUMNS]
-    page.put(padded("Claims", 10) + "".join(padded(f"{sign} {word}", 14) for sign, word in zip(signs, STATUS_COLUMNS, strict=True)))
+    heads = [(page.style.mark("broken" if word == "accepted" else word), word) for word in STATUS_COLUMNS]
+    cells = [padded(f"{sign} {word}", CELL_WIDTH) for sign, word in heads]
+    if FAMILY_WIDTH + CELL_WIDTH * len(cells) > page.style.width + 1:
+        for cell, number in zip(cells, counts_of(view["claims"]), strict=True):
+            page.put(f"{cell} {number}")
+        return
+    page.put(padded("Claims", FAMILY_WIDTH) + "".join(cells))
     for family in view["families"]:
-        page.put(padded(family["family"], 10) + counts_row(family["counts"]))
+        page.put(padded(family["family"], FAMILY_WIDTH) + counts_row(family["counts"]))
     if len(view["families"]) != 1:
-        page.put(padded("all", 10) + counts_row(view["claims"]))
+        page.put(padded("all", FAMILY_WIDTH) + counts_row(view["claims"]))
 
 
 def counts_row(counts: Counts) -> str:
     """Return the cells of one row of the table."""
-    cells = (counts["holds"], counts["holds_if"], counts["broken"], counts["accepted"], counts["open"])
-    return "".join(padded(f"{' ' * 4}{number}", 14) for number in cells)
+    return "".join(padded(f"{' ' * 4}{number}", CELL_WIDTH) for number in counts_of(counts))
+
+
+def counts_of(counts: Counts) -> tuple[int, ...]:
+    """Return the numbers in the order of the columns."""
+    return counts["holds"], counts["holds_if"], counts["broken"], counts["accepted"], counts["open"]

@@ -12,7 +12,10 @@ from tailboard.views.names import NamesView
 def free_page(view: FreeDocument, style: Style) -> str:
     """Return the page of `free`."""
     page = Page(style)
-    page.put(f"Free {'at' if view['about'] == 'place' else 'on' if view['about'] == 'device' else 'in'} {view['subject']}", BOLD)
+    page.put(
+        f"Free {'at' if view['about'] == 'place' else 'on' if view['about'] == 'device' else 'in'} {view['subject']}",
+        BOLD,
+    )
     rows = [
         (one["of"], one["what"], one["next"] or "none left", one["words"] if one["next"] else "")
         for one in view["free"]
@@ -29,7 +32,11 @@ def free_page(view: FreeDocument, style: Style) -> str:
 def names_page(view: NamesView, style: Style) -> str:
     """Return the page of `names`."""
     page = Page(style)
-    shows = f"its display shows {counted(view['display'], 'letter')}" if view["display"] else "length of its display unknown"
+    shows = (
+        f"its display shows {counted(view['display'], 'letter')}"
+        if view["display"]
+        else "length of its display unknown"
+    )
     page.put(f"Names to type into {view['device']}", BOLD)
     page.say(f"{view['kind']}: {shows}" if view["kind"] else shows, 4)
     rows = [(one["at"], one["shown"] or "-", one["owner"], one["full"] if one["cut"] else "") for one in view["names"]]

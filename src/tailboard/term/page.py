@@ -81,15 +81,16 @@ def wrapped(text: str, width: int, first: int = 0, later: int = 0) -> list[str]:
     lines: list[str] = []
     line, at, empty = " " * first, first, True
     for word in text.split():
+        rest = word
         while True:
             room = width - at - (0 if empty else 1)
-            if width_of(word) <= room:
-                line += word if empty else f" {word}"
+            if width_of(rest) <= room:
+                line += rest if empty else f" {rest}"
                 at, empty = width_of(line), False
                 break
             if empty:
-                head = fitting(word, max(room, 1))
-                line, word = line + head, word[len(head) :]
+                head = fitting(rest, max(room, 1))
+                line, rest = line + head, rest[len(head) :]
             lines.append(line)
             line, at, empty = " " * later, later, True
     return [*lines, line] if not empty or not lines else lines

@@ -36,7 +36,11 @@ def show_title(page: Page, view: SheetView) -> None:
     if view["about"] == "place":
         page.say(title["place"])
     version = f"version {title['version']}" if title["version"] else "no version"
-    sides(page, ", ".join(part for part in (title["show"], title["date"]) if part), f"{version}, content {title['content']}")
+    sides(
+        page,
+        ", ".join(part for part in (title["show"], title["date"]) if part),
+        f"{version}, content {title['content']}",
+    )
     if title["plan"]:
         page.say(title["plan"])
     page.rule()
@@ -45,7 +49,7 @@ def show_title(page: Page, view: SheetView) -> None:
 def sides(page: Page, left: str, right: str, colour: str = "") -> None:
     """Add a line with a text at either side, or two lines where they do not fit."""
     room = page.style.width - width_of(left) - width_of(right)
-    if left and right and room < 2:  # noqa: PLR2004  two blanks part the sides
+    if left and right and room < 2:
         page.say(left, 0, 0, colour)
         page.say(right)
     elif left or right:
@@ -64,7 +68,14 @@ def show_box(page: Page, box: BoxView, *, alone: bool) -> None:
     if rows:
         show_table(page, HOLE_HEADER, rows, HOLE_HEADER.index("plugged in"))
     ports = [
-        (row["port"], row["carries"], row["far"], row["cable"], row["extra"], tick if row["use"] == "used" else row["use"])
+        (
+            row["port"],
+            row["carries"],
+            row["far"],
+            row["cable"],
+            row["extra"],
+            tick if row["use"] == "used" else row["use"],
+        )
         for row in box["ports"]
         if alone or row["use"] != "unused"
     ]
@@ -100,7 +111,7 @@ def show_place_tables(page: Page, view: SheetView) -> None:
         page.blank()
         page.put("Sources here", BOLD)
         header = ("line", "label", "source", "48V", "cable", "to hole", "")
-        rows = [
+        rows: list[tuple[str, ...]] = [
             (row["line"], row["label"], row["source"], row["phantom"], row["cable"], row["hole"], tick)
             for row in view["lines"]
         ]
@@ -108,15 +119,24 @@ def show_place_tables(page: Page, view: SheetView) -> None:
     if view["feeds"]:
         page.blank()
         page.put("Listeners here", BOLD)
-        header = ("feed", "label", "listener", "by", "from", "")
-        feeds = [(row["feed"], row["label"], row["listener"], row["gear"], row["output"], tick) for row in view["feeds"]]
-        show_table(page, header, feeds, header.index("listener"))
+        names = ("feed", "label", "listener", "by", "from", "")
+        feeds = [
+            (row["feed"], row["label"], row["listener"], row["gear"], row["output"], tick) for row in view["feeds"]
+        ]
+        show_table(page, names, feeds, names.index("listener"))
     if view["cables"]:
         page.blank()
         page.put("Cables with an end here", BOLD)
-        header = ("cable", "kind", "length", "from", "to", "")
+        ends = ("cable", "kind", "length", "from", "to", "")
         cables = [
-            (row["cable"], row["kind"], row["length"], row["begins"], row["ends"], tick if row["state"] == "plugged" else row["state"])
+            (
+                row["cable"],
+                row["kind"],
+                row["length"],
+                row["begins"],
+                row["ends"],
+                tick if row["state"] == "plugged" else row["state"],
+            )
             for row in view["cables"]
         ]
-        show_table(page, header, cables, header.index("kind"))
+        show_table(page, ends, cables, ends.index("kind"))

@@ -5,7 +5,15 @@ from __future__ import annotations
 from unicodedata import combining, east_asian_width
 
 SIGNS = {"holds": "━━━", "holds if": "┄┄┄", "broken": "━ ━", "open": "▭", "box": "☐", "join": "──", "rule": "─"}
-PLAIN_SIGNS = {"holds": "===", "holds if": "...", "broken": "= =", "open": "[ ]", "box": "[ ]", "join": "--", "rule": "-"}
+PLAIN_SIGNS = {
+    "holds": "===",
+    "holds if": "...",
+    "broken": "= =",
+    "open": "[ ]",
+    "box": "[ ]",
+    "join": "--",
+    "rule": "-",
+}
 SIGN_WIDTH = 3
 HARMFUL = {
     **dict.fromkeys(range(0x20), " "),  # a control character may move the cursor or clear the screen

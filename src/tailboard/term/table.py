@@ -11,7 +11,9 @@ GAP = 2
 FLEXIBLE_MIN = 8
 
 
-def show_table(page: Page, header: Sequence[str], rows: Sequence[Sequence[str]], flexible: int, indent: int = 0) -> None:
+def show_table(
+    page: Page, header: Sequence[str], rows: Sequence[Sequence[str]], flexible: int, indent: int = 0
+) -> None:
     """Add a table; the cells of column `flexible` are wrapped, those of the others are cut only if nothing else helps.
 
     Columns without any content are left out, the first and the flexible one never.

@@ -8,7 +8,6 @@ from tailboard.term.page import ACCENT, BOLD, Page, Style
 from tailboard.term.spots import show_place
 from tailboard.units.wording import counted
 from tailboard.views.claims import WhyView
-from tailboard.views.places import PlaceView
 from tailboard.views.rulebook import FAMILIES, RuleView
 
 
@@ -54,8 +53,8 @@ def show_links(page: Page, view: WhyView) -> None:
     if view["cause"]:
         page.blank()
         page.say(f"follows from {view['cause']}", 4, 8)
-        if view["root"] != view["cause"]:
-            page.say(f"whose root is {view['root']}", 4, 8)
+        if view["first_cause"] != view["cause"]:
+            page.say(f"and in the end from {view['first_cause']}", 4, 8)
     if view["consequences"]:
         page.blank()
         page.say(f"{counted(len(view['consequences']), 'finding')} follow from it:", 4)

@@ -58,7 +58,7 @@ def _sheets(name: str, book: Book) -> list[tuple[str, list[list[Value]]]]:
     from python_calamine import CalamineWorkbook, SheetTypeEnum  # noqa: PLC0415
 
     try:
-        reader = CalamineWorkbook.from_filelike(BytesIO(packed(book)))
+        reader = CalamineWorkbook.from_filelike(BytesIO(packed(book.members)))
         listed = [sheet.name for sheet in reader.sheets_metadata if sheet.typ == SheetTypeEnum.WorkSheet]
         return [(sheet, reader.get_sheet_by_name(sheet).to_python(skip_empty_area=False)) for sheet in listed]
     except (KeyboardInterrupt, SystemExit):

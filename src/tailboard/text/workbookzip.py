@@ -1,14 +1,16 @@
-"""What is inside an XLSX file, looked at before anything is read: sizes, far-away cells, cells that hold an error."""
+"""What is inside an XLSX file, looked at before anything is read: sizes, what its sheets reach over, which cells hold an error."""
 
 import html
 import re
 import zipfile
 import zlib
+from dataclasses import dataclass
 from io import BytesIO
 
 from tailboard.findings import Finding, Spot
 from tailboard.text import faults
-from tailboard.text.decoding import SIZE_MAX_BYTES, too_large
+from tailboard.text.decoding import SIZE_MAX_BYTES, UNSEEN, too_large
+from tailboard.text.workbookxml import Sheet, XmlError, look_through
 
 UNPACKED_MAX_BYTES = 200_000_000  # own limit: ten times the largest file that is read
 CELLS_MAX = 5_000_000  # own limit: 10,000 rows of 500 columns
@@ -16,13 +18,16 @@ RENEW = "open it in a spreadsheet and save it again as .xlsx, without a password
 
 _COMPOUND = b"\xd0\xcf\x11\xe0"  # begins an old workbook, and a new one that is wrapped up with a password
 _ENCRYPTED = "EncryptedPackage".encode("utf-16-le")  # the name of the part that holds a protected one (from memory)
+_NEEDED = ("xl/", "_rels/", "[Content_Types].xml")
 _ATTRIBUTE = re.compile(r"""([\w:]+)\s*=\s*(?:"([^"]*)"|'([^']*)')""")
-_FAR = re.compile(rb"""\sr\s*=\s*["'](?:[A-Z]{2,}[0-9]+|[A-Z]?[0-9]{6,})["']""")
-_CELL = re.compile(rb"""<(?:\w+:)?c\s([^>]*[^/>])>""")  # a cell with content; one without ends in '/>'
-_REFERENCE = re.compile(rb"""\br\s*=\s*["']([A-Z]{1,3})([0-9]{1,7})["']""")
-_ERROR_CELL = re.compile(rb"""<(?:\w+:)?c\s([^>]*\bt\s*=\s*["']e["'][^>]*)>.*?<(?:\w+:)?v>([^<]*)<""", re.DOTALL)
 
-Book = dict[str, bytes]  # the XML members of a workbook by name
+
+@dataclass(frozen=True, slots=True)
+class Book:
+    """The XML members of a workbook by name, and what each of them reaches over."""
+
+    members: dict[str, bytes]
+    sheets: dict[str, Sheet]
 
 
 class UnreadableError(Exception):
@@ -47,19 +52,26 @@ def unpacked(name: str, data: bytes) -> Book:
         raise UnreadableError(too_large(name, len(data)))
     try:
         with zipfile.ZipFile(BytesIO(data)) as archive:
-            members = [info for info in archive.infolist() if info.filename.endswith((".xml", ".rels"))]
             _look_at(name, archive.infolist())
-            book = {info.filename: archive.read(info) for info in members}
+            names = set(archive.namelist())
+            wanted = [member for member in names if member.startswith(_NEEDED) and member.endswith((".xml", ".rels"))]
+            members = {member: archive.read(member) for member in sorted(wanted)}
     except (zipfile.BadZipFile, zlib.error, NotImplementedError, RuntimeError, EOFError, OSError, ValueError):
         raise UnreadableError(broken(name, _what(data))) from None
-    for member, xml in book.items():
-        if member.startswith("xl/worksheets/") and _area(xml) > CELLS_MAX:
-            message = (
-                f"a sheet of {name} reaches over more than {CELLS_MAX:,} cells ({member}); nothing of {name} is read"
-            )
-            fix = "delete the values that stand far away from the table"
-            raise UnreadableError(faults.FILE_TOO_LARGE.finding(name, Spot(name), message, fix))
-    return book
+    return Book(members, {member: _looked_through(name, member, xml) for member, xml in members.items()})
+
+
+def _looked_through(name: str, member: str, xml: bytes) -> Sheet:
+    """Return what a member reaches over. Raises UnreadableError: the reader behind would ask for all the memory."""
+    try:
+        sheet = look_through(xml)
+    except XmlError as error:
+        raise UnreadableError(broken(name, f"is damaged inside ({member}: {UNSEEN.sub(' ', str(error))})")) from None
+    if sheet.cell_count > CELLS_MAX:
+        message = f"a sheet of {name} reaches over more than {CELLS_MAX:,} cells ({member}); nothing of {name} is read"
+        fix = "delete the values that stand far away from the table"
+        raise UnreadableError(faults.FILE_TOO_LARGE.finding(name, Spot(name), message, fix))
+    return sheet
 
 
 def _what(data: bytes) -> str:
@@ -89,51 +101,25 @@ def _look_at(name: str, members: list[zipfile.ZipInfo]) -> None:
         raise UnreadableError(broken(name, "is a packed file but no workbook"))
 
 
-def _area(xml: bytes) -> int:
-    """Return how many cells a sheet reaches over, from A1 to its last row and column with content."""
-    if not _FAR.search(xml):
-        return 0  # nothing beyond column Z and row 99,999
-    row = column = 1
-    for cell in _CELL.finditer(xml):
-        reference = _REFERENCE.search(cell[1])
-        if reference:
-            column = max(column, _column(reference[1]))
-            row = max(row, int(reference[2]))
-    return row * column
-
-
-def _column(letters: bytes) -> int:
-    """Return the number of a column from its letters: A -> 1, AA -> 27."""
-    number = 0
-    for letter in letters:
-        number = number * 26 + letter - ord("A") + 1
-    return number
-
-
-def packed(book: Book) -> bytes:
+def packed(members: dict[str, bytes]) -> bytes:
     """Return members as a plain packed file: nothing in it is longer than it says, nothing stands in it twice."""
     buffer = BytesIO()
     with zipfile.ZipFile(buffer, "w", zipfile.ZIP_STORED) as archive:
-        for name, data in book.items():
+        for name, data in members.items():
             archive.writestr(name, data)
     return buffer.getvalue()
 
 
 def error_cells(book: Book) -> dict[str, dict[tuple[int, int], str]]:
     """Return the cells that hold a formula's error, by sheet name: (row, column) from 1 -> '#NAME?'."""
-    targets = {
-        attributes.get("Id", ""): attributes.get("Target", "").rpartition("/")[2]
-        for attributes in _tags(book.get("xl/_rels/workbook.xml.rels", b""), "Relationship")
-    }
+    links = _tags(book.members.get("xl/_rels/workbook.xml.rels", b""), "Relationship")
+    targets = {link.get("Id", ""): link.get("Target", "") for link in links}
     found: dict[str, dict[tuple[int, int], str]] = {}
-    for attributes in _tags(book.get("xl/workbook.xml", b""), "sheet"):
-        link = next((value for key, value in attributes.items() if key.endswith(":id")), "")
-        xml = book.get(f"xl/worksheets/{targets.get(link, '')}", b"")
-        cells = found.setdefault(attributes.get("name", ""), {})
-        for match in _ERROR_CELL.finditer(xml):
-            reference = _REFERENCE.search(match[1])
-            if reference:
-                cells[int(reference[2]), _column(reference[1])] = match[2].decode("utf-8", "replace")
+    for tag in _tags(book.members["xl/workbook.xml"], "sheet"):
+        link_id = next((value for key, value in tag.items() if key.endswith(":id")), "")
+        target = targets.get(link_id, "")
+        member = target.lstrip("/") if target.startswith("/") else f"xl/{target}"
+        found[tag.get("name", "")] = book.sheets[member].errors if member in book.sheets else {}
     return found
 
 

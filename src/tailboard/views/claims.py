@@ -31,7 +31,7 @@ class EntryView(TypedDict):
 class WhyView(TypedDict):
     """One claim, or one finding of reading (whose status is `broken` and which says nothing positive).
 
-    cause         id of the finding this one follows from, and the root; empty for a root.
+    cause         id of the finding this one follows from; first_cause: where that begins. Empty for a cause.
     consequences  ids of the findings that follow from this one.
     accepted      why it is accepted, and by whom; empty where it is not. lapsed: why an acceptance does not count.
     """
@@ -48,7 +48,7 @@ class WhyView(TypedDict):
     assumptions: list[AssumptionView]
     fix: str
     cause: str
-    root: str
+    first_cause: str
     consequences: list[str]
     accepted: str
     lapsed: str
@@ -90,7 +90,9 @@ def why_view(reading: Reading, proof: Proof, claim_id: str) -> WhyView:
     finding = next((one for one in proof.findings if one.id == claim_id), claim.finding if claim else None)
     assert claim is not None or finding is not None
     sources, model = reading.sources, reading.model
-    counts = {name: sum(name in other.assumptions for other in proof.claims) for name in claim.assumptions} if claim else {}
+    counts = (
+        {name: sum(name in other.assumptions for other in proof.claims) for name in claim.assumptions} if claim else {}
+    )
     entry = proof.accepted.get(claim_id)
     reasons = claim.evidence if claim is not None and finding is None else finding.because if finding else ()
     return {
@@ -106,11 +108,13 @@ def why_view(reading: Reading, proof: Proof, claim_id: str) -> WhyView:
         "assumptions": [assumption_view(name, count, model, sources) for name, count in counts.items()],
         "fix": finding.fix if finding else "",
         "cause": proof.parent.get(claim_id, ""),
-        "root": root_of(claim_id, proof.parent) if claim_id in proof.parent else "",
+        "first_cause": root_of(claim_id, proof.parent) if claim_id in proof.parent else "",
         "consequences": [below for below, above in proof.parent.items() if above == claim_id],
         "accepted": f"{entry.because}; {entry.by}, {entry.on}" if entry else "",
         "lapsed": proof.lapsed.get(claim_id, ""),
-        "accept": entry_view(claim, claim.finding) if claim and claim.status is Status.BROKEN and claim.finding else None,
+        "accept": entry_view(claim, claim.finding)
+        if claim and claim.status is Status.BROKEN and claim.finding
+        else None,
     }
 
 

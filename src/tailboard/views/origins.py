@@ -64,7 +64,9 @@ def origins_view(ask: Ask, sources: Sources, wanted: str = "") -> OriginsView:
             if not wanted or wanted.lower() in {name.lower(), section, f"{singular(section)} {name}".lower()}
         ]
         if section == "streams":
-            things += [one for one in derived_streams(ask, sources) if wanted.lower() in {"", one["id"].lower(), "streams"}]
+            things += [
+                one for one in derived_streams(ask, sources) if wanted.lower() in {"", one["id"].lower(), "streams"}
+            ]
         if things:
             sections.append({"section": section, "things": things})
     return {"schema": SCHEMA, "wanted": wanted, "sections": sections}

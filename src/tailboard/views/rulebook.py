@@ -55,8 +55,8 @@ def rules_by_name() -> dict[str, Rule]:
 
 
 def family_of_rules() -> dict[str, str]:
-    """Return the family of each rule that makes claims."""
-    return {module.RULE.name: module.RULE.family for module in MODULES}
+    """Return the family of each rule."""
+    return {name: rule.family for name, rule in rules_by_name().items()}
 
 
 def sentence_of(rule: Rule) -> str:

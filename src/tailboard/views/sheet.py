@@ -166,7 +166,7 @@ def box_view(ask: Ask, device: str) -> BoxView:
 
 def is_worked_on(view: BoxView) -> bool:
     """Return whether a device has more than one thing to plug: single leads stand in the list of cables."""
-    return len(view["holes"]) + len(view["ports"]) > 2  # noqa: PLR2004
+    return len(view["holes"]) + len(view["ports"]) > 2
 
 
 def line_rows(ask: Ask, place: str) -> list[LineRow]:

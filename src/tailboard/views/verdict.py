@@ -232,7 +232,7 @@ def root_views(findings: list[Finding], proof: Proof, sources: Sources) -> list[
         if finding.id in proof.parent:
             below.setdefault(root_of(finding.id, proof.parent), []).append(finding)
     return [
-        finding_view(finding, family_of.get(finding.rule, "reading"), below.get(finding.id, []), sources)
+        finding_view(finding, family_of[finding.rule], below.get(finding.id, []), sources)
         for finding in findings
         if finding.id not in proof.parent
     ]
@@ -270,7 +270,9 @@ def also_view(findings: list[Finding]) -> AlsoView:
     lines = list(dict.fromkeys(name for finding in findings for name in finding.lines))
     feeds = list(dict.fromkeys(name for finding in findings for name in finding.feeds))
     parts = [
-        f"{counted(len(names), noun)} ({compress(names)})" for names, noun in ((lines, "line"), (feeds, "feed")) if names
+        f"{counted(len(names), noun)} ({compress(names)})"
+        for names, noun in ((lines, "line"), (feeds, "feed"))
+        if names
     ]
     return {"words": ", ".join(parts), "lines": lines, "feeds": feeds}
 

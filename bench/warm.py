@@ -1,0 +1,86 @@
+"""Text to findings in a running process, for generated shows of three sizes; and the memory of a whole process."""
+
+from __future__ import annotations
+
+import gc
+import math
+import random
+import statistics
+import subprocess
+import sys
+import tempfile
+import time
+from pathlib import Path
+
+from bench.cold import environment
+from bench.measured import ROOT, Figure
+
+from hostile.fuzz import write
+from support.draft import Draft
+from support.synthetic import synthetic
+from tailboard.model.reading import read
+from tailboard.rules.run import prove
+from tailboard.text.folder import Texts
+
+SIZES = {100: 15, 1000: 5, 10_000: 2}  # rows of lines.csv: repetitions
+LIMIT_S = {100: 0.050, 1000: 0.6}  # issue: figures
+MEMORY_MAX_MB = 500  # issue: figures
+SEED = 1  # one generated show of each size, the same in every run
+
+
+def warm() -> list[Figure]:
+    """Return the figures of the three sizes."""
+    figures: list[Figure] = []
+    taken_s: dict[int, float] = {}
+    for size, repetitions in SIZES.items():
+        draft = synthetic(random.Random(SEED), size)
+        read_s, prove_s, claims = timed(draft, repetitions)
+        taken_s[size] = read_s + prove_s
+        limit = LIMIT_S.get(size)
+        figures += [
+            Figure(f"{size:,} rows: text to findings, median", 1e3 * taken_s[size], "ms", limit and 1e3 * limit),
+            Figure(f"{size:,} rows: of that, reading", 1e3 * read_s, "ms"),
+            Figure(f"{size:,} rows: claims", claims, "claims"),
+            Figure(f"{size:,} rows: most memory of a check", memory_mb(draft), "MB", MEMORY_MAX_MB),
+        ]
+    figures += [
+        Figure(f"exponent of growth, {small:,} to {large:,} rows", exponent(taken_s, small, large), "")
+        for small, large in ((100, 1000), (1000, 10_000))
+    ]
+    return figures
+
+
+def timed(draft: Draft, repetitions: int) -> tuple[float, float, int]:
+    """Return the median times of reading and of proving, and the number of claims. [s]"""
+    files = Texts(draft.files)
+    reading_s, proving_s, claims = [], [], 0
+    for _ in range(repetitions + 1):  # the first fills caches and does not count
+        gc.collect()
+        gc.disable()  # as the command does
+        start = time.perf_counter()
+        reading = read(files)
+        middle = time.perf_counter()
+        proof = prove(reading.model, reading.findings)
+        end = time.perf_counter()
+        gc.enable()
+        reading_s.append(middle - start)
+        proving_s.append(end - middle)
+        claims = len(proof.claims)
+        del reading, proof
+    return statistics.median(reading_s[1:]), statistics.median(proving_s[1:]), claims
+
+
+def exponent(taken_s: dict[int, float], small: int, large: int) -> float:
+    """Return k of time ~ rows ** k between two sizes: 1 is linear."""
+    return math.log(taken_s[large] / taken_s[small]) / math.log(large / small)
+
+
+def memory_mb(draft: Draft) -> float:
+    """Return the most memory a process takes that checks a show, interpreter included. [MB]"""
+    with tempfile.TemporaryDirectory() as folder:
+        write({name: text.encode() for name, text in draft.files.items()}, Path(folder))
+        done = subprocess.run(
+            [sys.executable, str(ROOT / "bench" / "memory.py"), folder],
+            env=environment(), capture_output=True, text=True, check=True,
+        )  # fmt: skip
+    return float(done.stdout.splitlines()[-1])
