@@ -22,12 +22,26 @@ from tailboard.cli.shows import chosen
 from tailboard.cli.watch import Watched, watch
 from tailboard.term.check import Wanted
 
-HEAVY = ("numpy", "scipy", "xlsxwriter", "python_calamine", "ruamel", "jinja2", "difflib", "html.parser", "json", "shtab")
+HEAVY = (
+    "numpy",
+    "scipy",
+    "xlsxwriter",
+    "python_calamine",
+    "ruamel",
+    "jinja2",
+    "difflib",
+    "html.parser",
+    "json",
+    "shtab",
+)
 SARIF = json.loads((ROOT / "tests" / "support" / "sarif_reduced.json").read_text(encoding="utf-8"))
 
 # Two faults with a known place: a misspelt place, and one address for two devices.
 BROKEN = {
-    **Draft.example().cell("lines", "5", "place", "stge").sub("rig.yaml", "{AUDIO: 10.41.20.21}", "{AUDIO: 10.41.20.10}").files
+    **Draft.example()
+    .cell("lines", "5", "place", "stge")
+    .sub("rig.yaml", "{AUDIO: 10.41.20.21}", "{AUDIO: 10.41.20.10}")
+    .files
 }
 WARNED = Draft.example().cell("lines", "16", "label", "-").files
 
@@ -46,7 +60,9 @@ def document(*arguments: str | Path) -> dict[str, Any]:
 def test_the_example_is_ready() -> None:
     ran = run("check", SMALL)
     assert ran.code == 0
-    assert ran.out.startswith("━━━ READY\n    Wickerfield Hall winter recital, 2027-11-20, version 1\n    0 errors, 0 warnings")
+    assert ran.out.startswith(
+        "━━━ READY\n    Wickerfield Hall winter recital, 2027-11-20, version 1\n    0 errors, 0 warnings"
+    )
     assert ran.err == ""
 
 
@@ -104,7 +120,10 @@ def test_exit_codes_follow_the_verdict(broken: Path, tmp_path: Path) -> None:
 
 
 def test_a_lone_table_is_a_show(tmp_path: Path) -> None:
-    folder = write(tmp_path, {"lines.csv": "line,source,label,hole,strip\n1,voice,VOX,SB-1/1,CON-1/1\n2,piano,PNO,SB-1/1,CON-1/2\n"})
+    folder = write(
+        tmp_path,
+        {"lines.csv": "line,source,label,hole,strip\n1,voice,VOX,SB-1/1,CON-1/1\n2,piano,PNO,SB-1/1,CON-1/2\n"},
+    )
     for show in (folder, folder / "lines.csv"):
         view = document(show)
         assert [one["rule"] for one in view["findings"] if one["severity"] == "error"] == ["hole-used-twice"]
@@ -231,7 +250,9 @@ def test_sarif_fits_the_published_format(broken: Path) -> None:
 
 
 def test_sarif_counts_columns_in_code_points(tmp_path: Path) -> None:
-    write(tmp_path, {"show.yaml": "format: 1\nplaces: {wing: {}}\n", "lines.csv": "line,source,place\n1,🎹 é piano,wng\n"})
+    write(
+        tmp_path, {"show.yaml": "format: 1\nplaces: {wing: {}}\n", "lines.csv": "line,source,place\n1,🎹 é piano,wng\n"}
+    )
     (one_run,) = json.loads(run("check", tmp_path, "--sarif").out)["runs"]
     (name,) = [one for one in one_run["results"] if one["ruleId"] == "name-unknown"]
     assert name["locations"][0]["physicalLocation"]["region"]["startColumn"] == len("1,🎹 é piano,") + 1
@@ -280,7 +301,9 @@ def test_check_loads_no_heavy_library() -> None:
 
 def test_watch_says_what_came_and_what_went(tmp_path: Path) -> None:
     folder = write(tmp_path, {"lines.csv": "line,label,hole\n1,A,SB-1/1\n2,B,SB-1/1\n"})
-    edits = iter(("line,label,hole\n1,A,SB-1/1\n2,A,SB-1/20\n", None, "line,label,hole\n1,A,SB-1/1\n2,B,SB-1/200\n", None))
+    edits = iter(
+        ("line,label,hole\n1,A,SB-1/1\n2,A,SB-1/20\n", None, "line,label,hole\n1,A,SB-1/1\n2,B,SB-1/200\n", None)
+    )
 
     def next_edit(_: float) -> None:
         text = next(edits)

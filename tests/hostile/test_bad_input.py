@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import io
 import json
 import os
@@ -15,9 +16,11 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+import xlsxwriter
 
 from hostile.fuzz import debugging, fingerprint, write
 from support.draft import Draft
+from support.edits_book import in_workbook
 from tailboard.cli.main import main
 
 SOURCE = Path(__file__).parents[2] / "src"
@@ -162,6 +165,29 @@ def written(folder: Path) -> Path:
     """Write the example into a folder."""
     write(EXAMPLE, folder)
     return folder
+
+
+def test_a_cell_that_became_a_date_in_a_workbook_is_a_finding(tmp_path: Path) -> None:
+    data = io.BytesIO()
+    with xlsxwriter.Workbook(data) as book:
+        sheet = book.add_worksheet("lines")
+        for column, heading in enumerate(["line", "source", "pair", "gain"]):
+            sheet.write_string(0, column, heading)
+        sheet.write_number(1, 0, 1)
+        sheet.write_datetime(1, 2, dt.datetime(2027, 9, 6, tzinfo=None), book.add_format({"num_format": "d-mmm"}))  # noqa: DTZ001  a cell has no zone
+        sheet.write_boolean(1, 3, True)
+    write({"show.xlsx": data.getvalue()}, tmp_path / "show")
+    found = check(tmp_path / "show").of("cell-damaged")
+    assert "show.xlsx[lines]!C2" in [item["place"]["at"] for item in found]
+    assert any("6-9" in item["message"] for item in found)
+
+
+def test_a_damaged_workbook_is_a_finding(tmp_path: Path) -> None:
+    good = in_workbook(Draft.example())
+    for number, data in enumerate((good["tables.xlsx"][:3000], b"PK\x03\x04", b"", b"line,source\n1,piano\n")):
+        write({**good, "tables.xlsx": data}, tmp_path / str(number))
+        run = check(tmp_path / str(number))
+        assert any(item["place"]["file"] == "tables.xlsx" for item in run.document["findings"]), data[:20]
 
 
 def test_an_empty_folder_is_a_finding(tmp_path: Path) -> None:

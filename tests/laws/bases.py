@@ -9,10 +9,13 @@ from collections.abc import Callable
 from seeds.seeded import SEEDS
 from support.draft import Draft
 from support.synthetic import synthetic
+from tailboard.findings import Claim
 from tailboard.rules.run import Proof
 
 Signature = Counter[tuple[str, tuple[str, ...], str]]
 ABOUT_LABELS = {"labels-alike"}  # rules whose subject is a label, which may look like a name
+# Rules whose subject is one of many that could stand for the whole, the first in the alphabet.
+ONE_FOR_MANY = {"network-loop"}
 FAULTS_PER_SHOW = 6  # cells damaged in a broken synthetic show
 
 
@@ -54,14 +57,14 @@ BASES: dict[str, Callable[[], Draft]] = {
 
 def signature(proof: Proof, rename: Callable[[str], str] = str) -> Signature:
     """Return the claims as (rule, subject, status); a subject's names are sorted, for some rules put them in order."""
-    return Counter(
-        (
-            claim.rule,
-            tuple(sorted(name if claim.rule in ABOUT_LABELS else rename(name) for name in claim.subject)),
-            claim.status.value,
-        )
-        for claim in proof.claims
-    )
+    return Counter((claim.rule, renamed(claim, rename), claim.status.value) for claim in proof.claims)
+
+
+def renamed(claim: Claim, rename: Callable[[str], str]) -> tuple[str, ...]:
+    """Return a claim's subject with its names changed."""
+    if claim.rule in ONE_FOR_MANY:
+        return ()
+    return tuple(sorted(name if claim.rule in ABOUT_LABELS else rename(name) for name in claim.subject))
 
 
 def difference(one: Signature, other: Signature) -> list[str]:

@@ -19,7 +19,7 @@ def test_line_ends() -> None:
     assert decode("f", b"a\r\nb\nc\rd\n\n", blanks_matter=False) == (["a", "b", "c", "d", "", ""], [])
 
 
-# 0xE9 is e acute in Windows-1252 and ISO 8859-1 (the Unicode Consortium's mapping tables 8859-1.TXT and CP1252.TXT,
+# 0xE9 is e acute in code page 1252 and ISO 8859-1 (the Unicode Consortium's mapping tables 8859-1.TXT and CP1252.TXT,
 # from memory); as a lead byte of UTF-8 it asks for two more (RFC 3629, section 3).
 @pytest.mark.parametrize(
     ("data", "place", "meant"),

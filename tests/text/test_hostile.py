@@ -2,6 +2,7 @@
 
 import io
 import random
+import re
 from collections.abc import Iterator
 
 import pytest
@@ -11,6 +12,7 @@ from tailboard.text.csvfile import read_csv
 from tailboard.text.decoding import UNSEEN
 from tailboard.text.nodes import Mapping, Node, Scalar, Sequence, Table
 from tailboard.text.workbook import read_workbook, write_workbook
+from tailboard.text.workbookzip import packed, unpacked
 from tailboard.text.yamlfile import read_yaml
 
 YAML = """\
@@ -176,3 +178,28 @@ def test_workbooks() -> None:
         look_at(findings, "show.xlsx", bytes(data))
         broken += not tables
     assert broken > 50
+
+
+VALUES = [b"0", b"-1", b"A1", b"XFD1048576", b"A99999999", b"a1", b"$A$1", b"", b"e", b"b", b"d", b"inlineStr", b"1e308",
+          b"NaN", b"2958466", b"60", b"shared", b"&#65;1", b"A1:XFD1048576", b"rId9", b"_x001B_"]  # fmt: skip
+
+
+def test_the_inside_of_workbooks() -> None:
+    stream = io.BytesIO()
+    write_workbook(stream, {"lines": [["line", "label"], ["1", "PNO L"], ["2", "PNO R"]], "feeds": [["feed"], ["FD1"]]})
+    good = unpacked("show.xlsx", stream.getvalue()).members
+    chance = random.Random(8)
+    outcomes = set()
+    for _ in range(400):
+        members = dict(good)
+        for _ in range(chance.randint(1, 3)):
+            member = chance.choice(sorted(members))
+            values = [found.span(1) for found in re.finditer(rb'="([^"]*)"|>([^<>]+)<', members[member]) if found[1]]
+            begin, end = chance.choice(values)
+            members[member] = members[member][:begin] + chance.choice(VALUES) + members[member][end:]
+        tables, findings = read_workbook("show.xlsx", packed(members))
+        assert tables or findings
+        for table in tables:
+            check_table(table)
+        outcomes |= {finding.rule for finding in findings}
+    assert {"workbook-broken", "file-too-large"} & outcomes

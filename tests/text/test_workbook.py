@@ -2,6 +2,7 @@
 
 import datetime as dt
 import io
+import re
 import struct
 import zipfile
 from collections.abc import Callable
@@ -284,6 +285,57 @@ def test_a_cell_far_away_does_not_fill_the_memory() -> None:
     tables, findings = read_workbook("show.xlsx", made(fill))
     assert tables == []
     assert [finding.rule for finding in findings] == ["file-too-large"]
+
+
+SHEET = "xl/worksheets/sheet1.xml"
+
+
+@pytest.mark.parametrize(
+    ("old", "new"),
+    [
+        (b'r="A2"', b'r="A99999999999"'),
+        (b'r="A2"', b'r="ZZZZ2"'),
+        (b'r="A2"', b'r="XFE2"'),
+        (b'r="A2"', b'r="A0"'),
+        (b'r="A2"', b'r="&#65;1048577"'),
+        (b'<row r="2"', b'<row r="4294967295"'),
+        (b'<row r="2"', b'<row r="-1"'),
+        (b"<worksheet", b'<!DOCTYPE w [<!ENTITY a "aaaa"><!ENTITY b "&a;&a;">]><worksheet'),
+        (b"</sheetData>", b""),
+    ],
+)
+def test_cells_that_no_workbook_has_are_not_passed_on(old: bytes, new: bytes) -> None:
+    members = unpacked("show.xlsx", GOOD).members
+    members[SHEET] = members[SHEET].replace(old, new, 1)
+    tables, findings = read_workbook("show.xlsx", packed(members))
+    assert tables == []
+    assert [finding.rule for finding in findings] == ["workbook-broken"]
+    assert SHEET in findings[0].message
+
+
+def test_a_sheet_in_another_encoding_is_not_passed_on() -> None:
+    members = unpacked("show.xlsx", GOOD).members
+    members[SHEET] = b"\xff\xfe" + members[SHEET]
+    assert [finding.rule for finding in read_workbook("show.xlsx", packed(members))[1]] == ["workbook-broken"]
+
+
+def test_cells_without_a_place_stand_side_by_side() -> None:
+    members = unpacked("show.xlsx", GOOD).members
+    members[SHEET] = re.sub(rb' r="[A-Z]?[0-9]+"', b"", members[SHEET])
+    table, findings = read_one(packed(members))
+    assert texts(table) == [["line", "label"], ["1", "PNO L"]]
+    assert findings == []
+
+
+def test_a_formatted_but_empty_cell_far_away_does_no_harm() -> None:
+    def fill(book: Any, sheet: Any) -> None:
+        sheet.write_string(0, 0, "line")
+        sheet.write_string(1, 0, "7")
+        sheet.write_blank(1_048_575, 16_383, None, book.add_format({"bold": True}))
+
+    table, findings = read_one(made(fill))
+    assert texts(table) == [["line"], ["7"]]
+    assert findings == []
 
 
 def test_a_wide_sheet_that_fits_is_read() -> None:

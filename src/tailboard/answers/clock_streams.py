@@ -7,6 +7,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from tailboard.answers.ask import Ask
+from tailboard.answers.streams import streams
 from tailboard.model.show import Model
 
 CONVERTER_ROLES = frozenset({"gateway", "panel", "belt-pack", "intercom base", "access point"})
@@ -37,14 +38,29 @@ class Differing:
 
 
 def exchanges(ask: Ask) -> tuple[Exchange, ...]:
-    """Return the declared streams between devices that need one clock."""
+    """Return the streams, declared and derived, between devices that need one clock."""
     model = ask.model
     return tuple(
-        Exchange(name, stream.sender, receiver)
-        for name, stream in model.streams.items()
-        for receiver in stream.receivers or {}
-        if needs_clock(model, stream.sender) and needs_clock(model, receiver)
+        Exchange(plan.name, plan.sender, receiver)
+        for plan in ask(streams).plans.values()
+        for receiver in plan.receivers
+        if needs_clock(model, plan.sender) and needs_clock(model, receiver)
     )
+
+
+def carried_feeds(ask: Ask, names: Iterable[str]) -> tuple[str, ...]:
+    """Return the feeds that streams carry, by the streams' names."""
+    plans, found = ask(streams).plans, dict[str, None]()
+    wanted = set(names)
+    for name in wanted:
+        for content in plans[name].contents:
+            feed = content.removeprefix("feed ").partition(" at ")[0]
+            if feed in ask.model.feeds:
+                found[feed] = None
+    for feed, record in ask.model.feeds.items():
+        if wanted & set(record.outputs):
+            found[feed] = None
+    return tuple(found)
 
 
 def needs_clock(model: Model, device: str) -> bool:
@@ -87,7 +103,8 @@ def rates(ask: Ask) -> Differing:
             ("stream", exchange.stream),
             ("device", exchange.receiver),
         )
-        written = ask.model.streams[exchange.stream].rate_hz
+        declared = ask.model.streams.get(exchange.stream)
+        written = declared.rate_hz if declared else None
         for node in (sender, receiver):
             own = rate_hz(ask.model, node[1])
             if own is not None:

@@ -17,6 +17,7 @@ from tailboard.physics.light import Losses, least, most, received_dbm, usual
 class Beam:
     """Light of one strand in one direction. A figure is None where what it needs is not written.
 
+    least, most   what a kilometre, a mated pair and a splice lose in the best and in the worst case.
     best_dbm      the most that can arrive: the strongest module, the fibre's least loss alone.
     worst_dbm     the least that arrives over a sound strand: the weakest module, every loss at its limit.
     expected_dbm  between which readings a sound strand usually lies: weakest and strongest module, usual losses.
@@ -26,6 +27,8 @@ class Beam:
     to_port: str
     sender: Optic
     receiver: Optic
+    least: Losses
+    most: Losses
     best_dbm: float | None = None
     worst_dbm: float | None = None
     expected_dbm: tuple[float, float] | None = None
@@ -53,6 +56,7 @@ class Strand:
     """One strand with an optical module at each end, or with what is missing for that.
 
     length_m  its pieces added up; mode  of its kind; both None where not written.
+    beams     one each way, where the far module listens at the wavelength sent.
     missing   figures that are not written: where they belong, and in words.
     """
 
@@ -88,7 +92,7 @@ def strand_of(model: Model, cable: Cable, ports: tuple[str, str], mode: str | No
     beams = []
     for one, other in ((0, 1), (1, 0)):
         sender, receiver = optics[one], optics[other]
-        if sender is not None and receiver is not None:
+        if sender is not None and receiver is not None and sender.tx_nm == receiver.rx_nm:
             beams.append(beam_of(cable, length_m, mode or sender.mode, (ports[one], sender), (ports[other], receiver)))
     return Strand(cable.id, cable, ports, length_m, mode, tuple(beams), tuple(dict.fromkeys(missing)))
 
@@ -132,8 +136,10 @@ def beam_of(cable: Cable, length_m: float | None, mode: str, start: tuple[str, O
             return None
         return losses.of(length_m, pair_count, cable.splices)
 
-    loss_least = lost(least(sender.tx_nm, mode), 0)
-    loss_most = lost(most(sender.tx_nm, mode), cable.mated_pairs)
+    assert sender.tx_nm is not None  # the reader refuses an optic without it
+    at_least, at_most = least(sender.tx_nm, mode), most(sender.tx_nm, mode)
+    loss_least = lost(at_least, 0)
+    loss_most = lost(at_most, cable.mated_pairs)
     loss_usual = lost(usual(sender.tx_nm, mode), cable.mated_pairs)
     sent = sender.tx_dbm
     return Beam(
@@ -141,6 +147,8 @@ def beam_of(cable: Cable, length_m: float | None, mode: str, start: tuple[str, O
         to_port,
         sender,
         receiver,
+        at_least,
+        at_most,
         None if sent is None or loss_least is None else received_dbm(sent[1], loss_least),
         None if sent is None or loss_most is None else received_dbm(sent[0], loss_most),
         None

@@ -38,6 +38,11 @@ class Signal:
     excluded: bool
     straight: frozenset[str] = field(default_factory=frozenset)
 
+    @property
+    def desks(self) -> tuple[str, ...]:
+        """The desks that make mixes; one may be empty: not known."""
+        return tuple(dict.fromkeys(mix.desk for mix in self.mixing.mixes.values()))
+
     def step_into(self, mix: Mix, label: str, start: str) -> Edge:
         """Return the step from a strip, a station or an inner mix into a mix."""
         kind = self.model.kind_of(mix.desk)

@@ -40,10 +40,11 @@ def fault_code(fault: Exception) -> int:
 
 
 def complain(sentence: str) -> None:
-    """Write one sentence to the error stream, if there is one."""
+    """Write one sentence to the error stream, if there is one; signs that act on a terminal are left out."""
+    shown = "".join(sign if sign.isprintable() else "?" for sign in sentence)
     try:
         if sys.stderr is not None:
-            sys.stderr.write(f"tailboard: {sentence}\n")
+            sys.stderr.write(f"tailboard: {shown}\n")
             sys.stderr.flush()
     except OSError:
         pass  # nobody is left to read it

@@ -12,6 +12,7 @@ from tailboard.cli.problem import CannotRun
 from tailboard.model.reading import SHOW_EMPTY, TABLES, Reading, read
 from tailboard.text.folder import Files, Folder
 
+SHOW_SIGNS = ("show.yaml", "show.yml", "lines.csv")
 TABLE_ENDINGS = (".csv", ".xlsx")
 
 
@@ -59,6 +60,8 @@ def chosen(arguments: Sequence[str], least: int, most: int, wanted: str) -> Chos
         path, names = Path(names[0]), names[1:]
     elif len(names) > most:
         raise CannotRun(no_show(names[0]))
+    elif names and is_show(names[0]) and not any(Path(name).exists() for name in SHOW_SIGNS):
+        raise CannotRun(f"say {wanted}")
     if len(names) > most:
         raise CannotRun(f"'{names[most]}' is one name too many; a name of several words needs quotes")
     if len(names) < least:

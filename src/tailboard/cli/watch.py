@@ -53,9 +53,7 @@ class Watched:
         return self.last, before
 
 
-def watch(
-    watched: Watched, out: Output, pause: Pause = time.sleep, rounds: Iterable[int] | None = None
-) -> int:
+def watch(watched: Watched, out: Output, pause: Pause = time.sleep, rounds: Iterable[int] | None = None) -> int:
     """Print the verdict, and again after each change, until interrupted or until `rounds` end; return the last exit code."""
     gc.enable()  # this command stays
     seen: Stamps | None = None

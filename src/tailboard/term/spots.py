@@ -37,8 +37,8 @@ def stretch(place: PlaceView, text: str) -> tuple[int, int]:
 
 def window(text: str, begin: int, end: int, room: int) -> tuple[str, int, int]:
     """Return the part of a line that shows the stretch within `room` columns, and where the stretch lies in it."""
-    lead = len(text) - len(text.lstrip())
-    text, begin, end = text.strip(), max(0, begin - lead), max(0, end - lead)
+    lead = min(len(text) - len(text.lstrip()), begin if end > begin else len(text))
+    text, begin, end = text[lead:].rstrip(), begin - lead, end - lead
     if width_of(text) <= room:
         return text, begin, end
     if width_of(text[:end]) > room - 3:

@@ -24,7 +24,7 @@ def why_page(view: WhyView, style: Style) -> str:
     show_steps(page, view)
     for one in view["assumptions"]:
         page.blank()
-        page.tell(f"{style.sign('holds if')} ", f"on the assumption that {one['words']}")
+        page.tell(f"{style.sign('holds if')} ", f"assumed: {one['words']}")
         page.say(one["closes"], 4)
     show_links(page, view)
     if view["fix"]:

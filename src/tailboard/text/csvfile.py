@@ -4,6 +4,7 @@ import re
 
 from tailboard.findings import Finding, Spot
 from tailboard.text import faults
+from tailboard.text.collector import without_collector
 from tailboard.text.decoding import decode, empty
 from tailboard.text.nodes import Table
 from tailboard.text.record import Field, split_record
@@ -27,19 +28,29 @@ def read_csv(name: str, data: bytes, table_name: str) -> tuple[Table | None, lis
     if line > len(lines):
         return None, [*findings, empty(name, "holds nothing but comments")]
     rows = TableRows(table)
+    with without_collector():
+        findings += _fill(rows, line)
+    return table, [*findings, *rows.finish()]
+
+
+def _fill(rows: TableRows, line: int) -> list[Finding]:
+    """Add every row from `line` on, and return the findings for open quotes."""
+    findings: list[Finding] = []
+    table = rows.table
+    lines, delimiter = table.source, table.delimiter
     while line <= len(lines):
         text = lines[line - 1]
         if is_comment(text):
             line += 1
         elif '"' not in text:
-            rows.add(line, [part.strip() for part in text.split(table.delimiter)])
+            rows.add(line, [part.strip() for part in text.split(delimiter)])
             line += 1
         else:
-            record = split_record(lines, line, table.delimiter)
+            record = split_record(lines, line, delimiter)
             findings += [_open_quote(table, field) for field in record.open_quotes]
             rows.add(line, [field.text for field in record.fields])
             line = record.next_line
-    return table, [*findings, *rows.finish()]
+    return findings
 
 
 def is_comment(text: str) -> bool:

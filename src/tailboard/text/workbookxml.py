@@ -6,6 +6,7 @@ from xml.parsers import expat
 
 ROW_MAX, COLUMN_MAX = 1_048_576, 16_384  # what the format allows: ECMA-376 part 1 (from memory)
 
+_CELL = re.compile(rb"<(?:[^<>\s]*:)?c[\s/>]")  # the begin of a cell, however lenient the parser
 _REFERENCE = re.compile(r"([A-Z]{1,3})([1-9][0-9]{0,6})")
 
 
@@ -35,6 +36,8 @@ def look_through(xml: bytes) -> Sheet:
 
     Raises XmlError for XML that is not well formed UTF-8, that declares entities, or whose cells have no proper place.
     """
+    if not _CELL.search(xml):
+        return Sheet()
     scan = _Scan(expat.ParserCreate("utf-8"))
     try:
         scan.parser.Parse(xml, True)

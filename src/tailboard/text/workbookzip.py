@@ -56,7 +56,7 @@ def unpacked(name: str, data: bytes) -> Book:
             names = set(archive.namelist())
             wanted = [member for member in names if member.startswith(_NEEDED) and member.endswith((".xml", ".rels"))]
             members = {member: archive.read(member) for member in sorted(wanted)}
-    except (zipfile.BadZipFile, zlib.error, NotImplementedError, RuntimeError, EOFError, OSError, ValueError):
+    except (zipfile.BadZipFile, zlib.error, RuntimeError, EOFError, OSError, ValueError):
         raise UnreadableError(broken(name, _what(data))) from None
     return Book(members, {member: _looked_through(name, member, xml) for member, xml in members.items()})
 

@@ -72,7 +72,12 @@ class Builder:
         loader: Events = getattr(yaml, "CSafeLoader", yaml.SafeLoader)(text)
         try:
             return self._run(loader)
-        except (BrokenError, yaml.YAMLError, ValueError) as error:  # ValueError: an escape that the pure loader lets by
+        except (
+            BrokenError,
+            yaml.YAMLError,
+            OverflowError,
+            ValueError,
+        ) as error:  # as for "\U99999999" without the C parser
             del self.findings[told:]  # what is left out is not told piece by piece
             self._aliased_count = aliased_count
             if isinstance(error, BrokenError):

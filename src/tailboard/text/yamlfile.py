@@ -1,11 +1,8 @@
 """YAML text to values that keep their place. Nothing is constructed, every scalar stays text, every fault is reported."""
 
-import gc
-from collections.abc import Iterator
-from contextlib import contextmanager
-
 from tailboard.findings import Finding, Spot
 from tailboard.text import faults
+from tailboard.text.collector import without_collector
 from tailboard.text.decoding import decode, empty
 from tailboard.text.nodes import Mapping, Scalar, Sequence
 from tailboard.text.yamlbuild import BrokenError, Builder
@@ -21,7 +18,7 @@ def read_yaml(name: str, data: bytes) -> tuple[Mapping | None, list[Finding]]:
     lines, findings = decode(name, data, blanks_matter=True)
     if lines is None:
         return None, findings
-    with _without_collector():
+    with without_collector():
         builder = Builder(name)
         try:
             root = builder.build("\n".join(lines))
@@ -43,15 +40,3 @@ def _not_a_mapping(name: str, root: Scalar | Sequence) -> Finding:
     spot = Spot(name, root.spot.line, root.spot.column)
     fix = "begin with the name of a section and a colon, and indent what belongs to it"
     return faults.TOP_NOT_A_MAPPING.finding(name, spot, f"{name} begins with {what}, not with 'name: value'", fix)
-
-
-@contextmanager
-def _without_collector() -> Iterator[None]:
-    """Keep the garbage collector from walking a tree that grows and holds no garbage; it is as before afterwards."""
-    enabled = gc.isenabled()
-    gc.disable()
-    try:
-        yield
-    finally:
-        if enabled:
-            gc.enable()

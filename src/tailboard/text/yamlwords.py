@@ -68,8 +68,10 @@ def explain(error: Exception, file: str, lines: list[str], offset: int) -> Findi
         problem = f"{error.context or ''}: {error.problem or ''}".lower()
         at = _inside(error.problem_mark or error.context_mark, lines) or (0, 0)
         stop = Stop(problem, at, _inside(error.context_mark, lines), lines)
-    else:
-        stop = Stop(str(error).lower(), (0, 0), None, lines)
+    else:  # the pure loader stumbles over the number of a sign, and says no place
+        places = [(number, line.find("\\U")) for number, line in enumerate(lines) if "\\U" in line]
+        place = places[0] if places else (0, 0)
+        stop = Stop("quoted scalar", place, place, lines)
     words = next(words for look in _LOOKS if (words := look(stop)))
     because = []
     if words.other is not None:

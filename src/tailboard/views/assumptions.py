@@ -56,7 +56,7 @@ def figures_of_kind(name: str, model: Model) -> tuple[str, str, Spot] | None:
         kind = name.removeprefix(begin).partition(":")[0]
         if name.startswith(begin) and kind in records:
             used = shortened([user for user, of in users.items() if of == kind])
-            words = f"the figures of {begin}{kind} are examples" + (f" ({used})" if used else "")
+            words = f"example figures of {begin}{kind}" + (f" ({used})" if used else "")
             closes = "write it with its data sheet's figures into kinds/, and where they are from under 'figures'"
             return words, closes, records[kind].at.spot()
     return None

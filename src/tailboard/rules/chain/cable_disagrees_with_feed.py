@@ -57,7 +57,7 @@ def broken(ask: Ask, feed: Feed, says: str, output: str, way: Way) -> Claim:
         because=[Because(feed.at.spot("gear"), f"feed {feed.id} goes to {gear}")],
         fix=f"correct the ends of {cable}, or the gear or output of feed {feed.id}",
         breaks=[f"cable {cable}"],
-        rests_on=[f"feed {feed.id}", f"hole {output}"],
+        rests_on=[f"hole {output}"],
         feeds=[feed.id],
     )
 
@@ -80,7 +80,6 @@ def misnamed(ask: Ask, ways: Cabling, feed: Feed, says: str) -> Claim:
         message=f"{cable}, named in the list for feed {feed.id}, is at {joined}; feed {feed.id} leaves by {outputs}",
         because=[Because(ask.model.cables[cable].at.spot("end_a"), f"{cable} is at {joined}")],
         fix=f"correct the cable of feed {feed.id}, or the ends of {cable}",
-        rests_on=[f"feed {feed.id}"],
         breaks=[f"cable {cable}"],
         feeds=[feed.id],
     )

@@ -52,7 +52,7 @@ def broken(line: Line, says: str, cable: str, spot: Spot, words: str) -> Claim:
         because=[Because(line.at.spot("hole"), f"line {line.id} is in {line.hole}")],
         fix=f"correct the ends of {cable}, or the hole of line {line.id}",
         breaks=[f"cable {cable}"],
-        rests_on=[f"line {line.id}", f"hole {line.hole}"],
+        rests_on=[f"hole {line.hole}"],
         lines=[line.id],
     )
 

@@ -5,7 +5,9 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator, Mapping
 
-from tailboard.findings import Claim, Rule, Spot
+from tailboard.answers.paths import Chain
+from tailboard.answers.signal_edges import Edge
+from tailboard.findings import Because, Claim, Rule, Spot
 from tailboard.kinds.records import Kind, SourceKind
 from tailboard.model.records import Line
 from tailboard.text.fields import Record
@@ -35,6 +37,18 @@ def many(noun: str, names: Iterable[str]) -> str:
     """Return 'line 7' or 'lines 1..5, 7'."""
     found = sorted(names, key=natural)
     return f"{noun} {found[0]}" if len(found) == 1 else f"{noun}s {compress(found)}"
+
+
+def steps_shown(steps: Iterable[Edge]) -> list[Because]:
+    """Return the steps of a chain as evidence: where each is written, and what carries it from where to where."""
+    return [Because(edge.record.at.spot(edge.attribute), f"{edge.start} - {edge.end}: {edge.words}") for edge in steps]
+
+
+def onward_fix(chain: Chain, start: str, ends: str) -> str:
+    """Return the repair of a chain that breaks off: where it stops, and what is written there."""
+    last = chain.steps[-1].end if chain.steps else start
+    where = f"; see {chain.stop.spot}" if chain.stop is not None and chain.stop.spot.file else ""
+    return f"lead {last} on to {ends}{where}"
 
 
 def example_figures(kind: Kind | SourceKind) -> tuple[str, ...]:

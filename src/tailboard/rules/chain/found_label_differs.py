@@ -79,7 +79,6 @@ def broken(ask: Ask, device: str, says: str, differences: list[Difference]) -> C
         for name in rows[:4]
     ]  # fmt: skip
     worst = Severity.ERROR if any(item.read.label and item.planned for item in differences) else Severity.WARNING
-    few = len(differences) <= 2
     return RULE.broken(
         device,
         says,
@@ -88,10 +87,23 @@ def broken(ask: Ask, device: str, says: str, differences: list[Difference]) -> C
         because=because,
         fix=f"write the labels of {device} anew from the plan, or correct the plan if the labels are right",
         severity=worst,
-        rests_on=[f"hole {device}/{item.jack}" for item in differences] if few else (),
+        rests_on=causes(ask, device, differences),
         lines=[name.owner for name in rows if name.table == "line"],
         feeds=[name.owner for name in rows if name.table == "feed"],
     )
+
+
+def causes(ask: Ask, device: str, differences: list[Difference]) -> set[str]:
+    """Return what one or two odd labels may be a consequence of: their holes, and the lines and feeds that bear them.
+
+    A swap or a longer list of differences is a fault of its own.
+    """
+    if len(differences) > 2 or exchanged(differences):
+        return set()
+    read = {plain(item.read.label) for item in differences if item.read.label}
+    keys = {f"hole {device}/{item.jack}" for item in differences}
+    keys |= {f"line {name}" for name, line in ask.model.lines.items() if plain(line.label) in read}
+    return keys | {f"feed {name}" for name, feed in ask.model.feeds.items() if plain(feed.label) in read}
 
 
 def worded(device: str, differences: list[Difference]) -> str:
@@ -102,12 +114,15 @@ def worded(device: str, differences: list[Difference]) -> str:
         return f"{device}/{jacks}: the labels read stand {abs(shift)} {'further on' if shift > 0 else 'further back'} than in the list"
     wanted = listed([item.wanted or "nothing" for item in differences])
     read = listed([item.read.label or "blank" for item in differences])
-    swapped = len(differences) == 2 and crossed(*differences)
-    return f"{device}/{jacks}: the list says {wanted}; read {'swapped' if swapped else 'there'}: {read}"
+    swapped = exchanged(differences)
+    return f"{device}/{jacks}: the list says {wanted}; read there{', swapped' if swapped else ''}: {read}"
 
 
-def crossed(one: Difference, other: Difference) -> bool:
-    """Return whether two labels have changed places."""
+def exchanged(differences: list[Difference]) -> bool:
+    """Return whether the differences are two labels that have changed places."""
+    if len(differences) != 2 or not all(item.planned for item in differences):
+        return False
+    one, other = differences
     return plain(one.read.label) == plain(other.wanted) and plain(other.read.label) == plain(one.wanted)
 
 

@@ -14,9 +14,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from tailboard.answers.ask import Ask
+from tailboard.answers.cabling import cabling
 from tailboard.answers.occupancy import LINE_JACKS, Occupancy, occupancy
 from tailboard.answers.wiring import wiring
 from tailboard.findings import Because, Claim, Rule, Severity
+from tailboard.model.show import device_of
 from tailboard.rules.chain.common import natural
 from tailboard.text.ranges import compress
 
@@ -71,5 +73,20 @@ def unnamed(ask: Ask, used: Occupancy, device: str, ports: list[str]) -> Claim:
         message=f"no line or feed is planned for what is plugged into {device}: {words}",
         because=[Because(rows[cable].at.spot(end), cable) for cable, end in zip(cables[1:4], ends[1:], strict=False)],
         fix=f"plan a line or feed for {' and '.join(ports)}, or write the cable as laid",
-        rests_on=[f"cable {cable}" for cable in cables] if len(cables) == 1 else (),
+        rests_on=causes(ask, ports[0], cables[0]) if len(cables) == 1 else (),
     )
+
+
+def way_of(ask: Ask, port: str) -> str:
+    """Return the direction of a jack."""
+    kind = ask.model.port_kind(port)
+    return kind.way if kind else "in"
+
+
+def causes(ask: Ask, port: str, cable: str) -> set[str]:
+    """Return what one nameless plug may be a consequence of: its cable, or the line or feed whose cable it is."""
+    way = ask(cabling).followed(port, cable, back=way_of(ask, port) != "out")
+    ends = {*way.ends, *(device_of(end) for end in way.ends)}
+    keys = {f"cable {cable}", *(end for end in way.ends if end.startswith("line "))}
+    keys |= {f"line {name}" for name, line in ask.model.lines.items() if line.gear in ends}
+    return keys | {f"feed {name}" for name, feed in ask.model.feeds.items() if ends & {*feed.gear}}

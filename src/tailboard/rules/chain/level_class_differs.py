@@ -85,7 +85,7 @@ def of_line(ask: Ask, line: Line, level: HoleLevel, given: str, jack: PortKind) 
             because=[Because(line.at.spot("hole"), f"line {line.id} is in {line.hole}")],
             fix=f"use an input for {given}, or put what brings it to {jack.level or jack.medium} before {line.hole}",
             severity=severity,
-            rests_on=[f"line {line.id}", f"hole {line.hole}"],
+            rests_on=[f"hole {line.hole}"],
             lines=[line.id],
         )
     if level.given and level.sent and level.given != level.sent and level.way is not None:
@@ -98,7 +98,7 @@ def of_line(ask: Ask, line: Line, level: HoleLevel, given: str, jack: PortKind) 
             because=[Because(ask.model.cables[cable].at.spot("end_a"), f"{cable} begins at {level.sender}")],
             fix=f"correct the type or level of line {line.id}, or the cable",
             severity=Severity.WARNING,
-            rests_on=[f"line {line.id}", f"cable {cable}"],
+            rests_on=[f"hole {line.hole}", f"cable {cable}"],
             lines=[line.id],
         )
     return RULE.holds(f"line {line.id}", says)

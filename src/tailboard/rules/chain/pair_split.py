@@ -1,7 +1,7 @@
 """The two lines of a stereo pair are not treated alike.
 
 What it finds: a pair that only one of the two lines names, or whose lines differ in box, 48 V, gain, pad, type or level,
-or are in streams with other packet times or receivers. Holes or strips that are not neighbours are worth a note.
+or come to a receiver in streams with other packet times, or one of them alone. Holes or strips that are not neighbours are worth a note.
 Why it matters: the image shifts, the sound is hollow in mono, and two delays or two gains are heard as a fault.
 Example: line 1 with pair 2 is in SB-1/1, line 2 in SB-2/1.
 Fix: bring both lines to one box and give them the same settings.
@@ -15,9 +15,10 @@ from collections.abc import Callable, Iterator
 
 from tailboard.answers.ask import Ask
 from tailboard.answers.labels import holes_by_channel
+from tailboard.answers.streams import StreamPlan, streams
 from tailboard.findings import Because, Claim, Rule, Severity
-from tailboard.model.records import Line, Stream
-from tailboard.model.show import Model, device_of, jack_of
+from tailboard.model.records import Line
+from tailboard.model.show import device_of, jack_of
 from tailboard.rules.chain.common import natural
 from tailboard.units.wording import worded
 
@@ -36,7 +37,7 @@ def examine(ask: Ask) -> Iterator[Claim]:
     """Yield one claim a pair."""
     lines = ask.model.lines
     seen: set[tuple[str, ...]] = set()
-    streams: dict[str, Stream] | None = None
+    arriving: dict[str, dict[str, StreamPlan]] | None = None
     for name, line in lines.items():
         if line.pair is None or line.pair not in lines:
             continue
@@ -44,35 +45,43 @@ def examine(ask: Ask) -> Iterator[Claim]:
         if subject in seen:
             continue
         seen.add(subject)
-        if streams is None:
-            streams = stream_of_hole(ask.model)
-        yield pair(lines[subject[0]], lines[subject[-1]], streams, subject)
+        if arriving is None:
+            arriving = arrivals(ask)
+        yield pair(lines[subject[0]], lines[subject[-1]], arriving, subject)
 
 
-def stream_of_hole(model: Model) -> dict[str, Stream]:
-    """Return the first stream written in the plan that carries each hole."""
-    found: dict[str, Stream] = {}
-    for stream in model.streams.values():
-        holes = holes_by_channel(model.kind_of(stream.sender)) if stream.channels else {}
-        for channel in stream.channels:
-            found.setdefault(f"{stream.sender}/{holes.get(channel, channel)}", stream)
+def arrivals(ask: Ask) -> dict[str, dict[str, StreamPlan]]:
+    """Return for each hole in a stream the receivers, each with the first stream that brings the hole there."""
+    model = ask.model
+    found: dict[str, dict[str, StreamPlan]] = {}
+    for plan in ask(streams).plans.values():
+        holes = holes_by_channel(model.kind_of(plan.sender))
+        for number, content in enumerate(plan.contents):
+            channel = content.removeprefix(f"{plan.sender} send ")
+            at = found.setdefault(f"{plan.sender}/{holes.get(channel, channel)}", {})
+            for device, enters in plan.receivers.items():
+                if enters[number]:
+                    at.setdefault(device, plan)
     return found
 
 
-def timing(stream: Stream | None) -> tuple[float | None, frozenset[str]] | None:
-    """Return what decides when and where a stream arrives: its packet time and its receivers."""
-    return None if stream is None else (stream.packet_time_s, frozenset(stream.receivers or ()))
+def apart_at(one: dict[str, StreamPlan], other: dict[str, StreamPlan]) -> str:
+    """Return the first receiver that two holes reach with different packet times, or only one of them reaches."""
+    for device in (*one, *other):
+        if device not in one or device not in other or one[device].packet_time_s != other[device].packet_time_s:
+            return device
+    return ""
 
 
-def worded_timing(stream: Stream | None) -> str:
-    """Return a stream with what decides when and where it arrives."""
-    if stream is None:
-        return "no stream"
-    packet = f"{worded(stream.packet_time_s, 's')} packets" if stream.packet_time_s else "packets of a time not written"
-    return f"{stream.id} ({packet} to {', '.join(stream.receivers or ()) or 'nobody'})"
+def worded_arrival(hole: str | None, device: str, plan: StreamPlan | None) -> str:
+    """Return how a hole reaches a receiver."""
+    if plan is None:
+        return f"no stream brings {hole} there"
+    packet = worded(plan.packet_time_s, "s") if plan.packet_time_s else "not written"
+    return f"{plan.name} brings {hole} there (packet time {packet})"
 
 
-def pair(one: Line, other: Line, streams: dict[str, Stream], subject: tuple[str, ...]) -> Claim:
+def pair(one: Line, other: Line, arriving: dict[str, dict[str, StreamPlan]], subject: tuple[str, ...]) -> Claim:
     """Return the claim of one pair."""
     says = f"lines {one.id} and {other.id} are a pair, treated alike"
     if one is other:
@@ -109,11 +118,16 @@ def pair(one: Line, other: Line, streams: dict[str, Stream], subject: tuple[str,
                 f"lines {one.id} and {other.id} are a pair, but {words}",
                 f"give lines {one.id} and {other.id} the same {what}",
             )
-    stream_one, stream_other = streams.get(one.hole or ""), streams.get(other.hole or "")
-    if timing(stream_one) != timing(stream_other):
-        words = f"{one.hole} is in {worded_timing(stream_one)}, {other.hole} in {worded_timing(stream_other)}"
-        message = f"lines {one.id} and {other.id} are a pair, but {words}"
-        return split(one, other, subject, says, "hole", message, f"put {one.hole} and {other.hole} into one stream")
+    at_one, at_other = arriving.get(one.hole or "", {}), arriving.get(other.hole or "", {})
+    device = apart_at(at_one, at_other)
+    if device:
+        words = " and ".join(
+            worded_arrival(line.hole, device, at.get(device)) for line, at in ((one, at_one), (other, at_other))
+        )
+        message = f"lines {one.id} and {other.id} are a pair, but at {device} {words}"
+        return split(
+            one, other, subject, says, "hole", message, f"bring {one.hole} and {other.hole} to {device} in one stream"
+        )
     return apart(one, other, subject, says) or RULE.holds(subject, says)
 
 

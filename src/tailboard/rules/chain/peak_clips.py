@@ -5,7 +5,7 @@ is an error; less than 6 dB under it is a warning.
 Why it matters: a clipped converter cannot be mended at the console; the peak comes when the hall is full.
 Example: line 6, a radio receiver with peaks of +12 dBu, has 10 dB of gain at SB-1/6, which clips at +18 dBu: +4 dBFS.
 Fix: turn the gain down by the figure in the message, or write a pad.
-Does not find: a source louder than its kind says. Headroom wanted in a show's own words.
+Does not find: a gain that cannot be set; see gain-out-of-range. A source louder than its kind says. Headroom wanted in a show's own words.
 Source: peak + gain - clip level; 6 dB of headroom, common practice, no source.
 """
 
@@ -20,6 +20,7 @@ from tailboard.kinds.records import SourceKind
 from tailboard.model.records import Line
 from tailboard.model.show import device_of
 from tailboard.rules.chain.common import box_unknown, titled, unwritten
+from tailboard.rules.chain.gain_out_of_range import out_of_range
 from tailboard.units.wording import worded
 
 RULE = Rule("peak-clips", "chain", Severity.WARNING, __doc__)
@@ -35,6 +36,8 @@ def examine(ask: Ask) -> Iterator[Claim]:
     for name, level in ask(levels).items():
         line, source = model.lines[name], model.source_kind(name)
         if source is None or source.peak_dbu is None or (level.taken and level.taken.medium != "analogue"):
+            continue
+        if level.peak_dbfs is not None and line.gain_db is not None and out_of_range(line.gain_db, level.taken):
             continue
         if level.peak_dbfs is not None:
             yield judged(ask, line, source, level, level.peak_dbfs)
@@ -70,6 +73,5 @@ def judged(ask: Ask, line: Line, source: SourceKind, level: HoleLevel, peak_dbfs
         because=[Because(device.at.spot("kind"), f"{line.hole} is a jack of {device.id}, a {device.kind}")],
         fix=f"take {over} off the gain of line {line.id}, or write a pad of -{over}",
         severity=Severity.ERROR if clips else None,
-        rests_on=[f"line {line.id}"],
         lines=[line.id],
     )

@@ -75,15 +75,19 @@ def unready(line: Line, reserve: Line) -> tuple[str, str] | None:
     )
 
 
-def unmixed(
-    main: dict[Mention, None], other: dict[Mention, None], line: Line, reserve: Line
-) -> tuple[str, str] | None:
+def unmixed(main: dict[Mention, None], other: dict[Mention, None], line: Line, reserve: Line) -> tuple[str, str] | None:
     """Return the mixes in which a reserve is not treated like its line, and the repair."""
     missing = [mention for mention in main if mention not in other]
     if not missing:
         return None
-    title, word = missing[0]
+    word = missing[0][1]
     names = ", ".join(dict.fromkeys(name for name, how in missing if (how == "minus") == (word == "minus")))
     if word == "minus":
-        return f"line {line.id} is kept out of {names}, its reserve line {reserve.id} is not", f"write {reserve.id} under minus of {names}"
-    return f"line {line.id} is in {names}, its reserve line {reserve.id} is not", f"write {reserve.id} under {word} of {names}"
+        return (
+            f"line {line.id} is kept out of {names}, its reserve line {reserve.id} is not",
+            f"write {reserve.id} under minus of {names}",
+        )
+    return (
+        f"line {line.id} is in {names}, its reserve line {reserve.id} is not",
+        f"write {reserve.id} under {word} of {names}",
+    )

@@ -1,12 +1,12 @@
 """Two devices exchange a stream but run in different clock domains.
 
-What it finds: a device whose clock domain is not that of the devices it exchanges declared streams with; of two that
-differ, the one that most of the others do not agree with.
+What it finds: a device whose clock domain is not that of the devices it exchanges streams with; of two that differ, the
+one that most of the others do not agree with.
 Why it matters: clocks of different domains do not hear each other; samples are lost in a steady beat, or the receiver
 never locks and stays silent.
 Example: `SB-1` is in domain 1 and sends ST-1 to `CON-1` in domain 0.
 Fix: give all devices that exchange streams one domain, or put a gateway with a rate converter between.
-Does not find: streams through gateways and intercom stations, which convert the rate; streams that are not declared.
+Does not find: streams through gateways and intercom stations, which convert the rate.
 Source: domains are separate, IEEE 1588-2008 7.1 (from memory); samples lost: arithmetic.
 """
 
@@ -15,10 +15,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from tailboard.answers.ask import Ask
-from tailboard.answers.clock_streams import domains, exchanges, rate_hz
+from tailboard.answers.clock_streams import carried_feeds, domains, exchanges, rate_hz
+from tailboard.answers.streams import streams
 from tailboard.findings import Because, Claim, Rule, Severity
 from tailboard.physics.clock import slip_interval_s
-from tailboard.rules.clock.common import feeds_of, lines_at
+from tailboard.rules.clock.common import lines_at
 from tailboard.units.wording import counted, listed, worded
 
 RULE = Rule("clock-domain-differs", "clock", Severity.ERROR, __doc__)
@@ -41,8 +42,9 @@ def examine(ask: Ask) -> Iterator[Claim]:
 def apart(ask: Ask, device: str, domain: int, others: list[str], says: str) -> Claim:
     """Return the claim on a device in another domain than `others`."""
     model = ask.model
-    streams = [e.stream for e in ask(exchanges) if {e.sender, e.receiver} in [{device, other} for other in others]]
-    streams = list(dict.fromkeys(streams))
+    joined = [e.stream for e in ask(exchanges) if {e.sender, e.receiver} in [{device, other} for other in others]]
+    names = list(dict.fromkeys(joined))
+    first = ask(streams).plans[names[0]]
     records = {name: record for name in (device, *others) if (record := model.devices[name].clock) is not None}
     beat = slip_interval_s(rate_hz(model, device) or USUAL_RATE_HZ, APART_PPM)
     theirs = sorted({records[name].domain for name in others})
@@ -52,14 +54,14 @@ def apart(ask: Ask, device: str, domain: int, others: list[str], says: str) -> C
         device,
         says,
         spot=records[device].at.spot("domain"),
-        message=f"{device} runs in clock domain {domain}, {listed(others)} in {word} {numbers}: {listed(streams)} "
-        f"{'has' if len(streams) == 1 else 'have'} no common clock; "
+        message=f"{device} runs in clock domain {domain}, {listed(others)} in {word} {numbers}: {listed(names)} "
+        f"{'has' if len(names) == 1 else 'have'} no common clock; "
         f"{APART_PPM:g} ppm apart, a sample is lost every {worded(round(beat, 1), 's')}",
         because=[Because(records[name].at.spot("domain"), f"{name}: domain {records[name].domain}") for name in others]
-        + [Because(model.streams[name].at.spot("receivers"), f"{name} joins them") for name in streams[:1]],
-        fix=f"write domain: {theirs[0]} at {device}, or lead {counted(len(streams), 'stream')} through a gateway that "
+        + [Because(first.record.at.spot(first.attribute), f"{first.words} joins them")],
+        fix=f"write domain: {theirs[0]} at {device}, or lead {counted(len(names), 'stream')} through a gateway that "
         "converts the rate",
         breaks=[f"device {device}"],
         lines=lines_at(model, {device}),
-        feeds=dict.fromkeys(feed for name in streams for feed in feeds_of(model, model.streams[name])),
+        feeds=carried_feeds(ask, names),
     )

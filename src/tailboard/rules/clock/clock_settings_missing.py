@@ -1,10 +1,10 @@
 """A device sends or takes streams but has no clock settings.
 
-What it finds: a sender or receiver of a declared stream without `clock`, or without a sample rate there and at its kind.
+What it finds: a sender or receiver of a stream without `clock`, or without a sample rate there and at its kind.
 Why it matters: nobody can tell whom it follows, what happens when the leader is unplugged, or whether the rates agree.
 Example: `SB-2` sends ST-3 and has no `clock`.
 Fix: write its clock, for example `clock: {domain: 0, role: follower only, rate: 48 kHz}`.
-Does not find: gateways and intercom stations, which convert the rate.
+Does not find: gateways and intercom stations, which convert the rate; a plan that speaks of no clock and no stream.
 Source: common practice, no source.
 """
 
@@ -21,6 +21,8 @@ RULE = Rule("clock-settings-missing", "clock", Severity.NOTE, __doc__)
 
 def examine(ask: Ask) -> Iterator[Claim]:
     """Yield one claim a device that exchanges streams: its clock is written."""
+    if not ask.model.streams and all(device.clock is None for device in ask.model.devices.values()):
+        return  # nobody speaks of streams or clocks: nothing is claimed
     first: dict[str, str] = {}
     for exchange in ask(exchanges):
         first.setdefault(exchange.sender, f"sends {exchange.stream}")

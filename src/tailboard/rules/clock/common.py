@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable
 
 from tailboard.answers.clock import Island, Member
-from tailboard.model.records import Stream
 from tailboard.model.show import Model, device_of
 from tailboard.units.wording import listed
 
@@ -39,9 +38,3 @@ def lines_at(model: Model, devices: Collection[str]) -> list[str]:
 def feeds_at(model: Model, devices: Collection[str]) -> list[str]:
     """Return the feeds that leave by one of the devices."""
     return [name for name, feed in model.feeds.items() if any(device_of(output) in devices for output in feed.outputs)]
-
-
-def feeds_of(model: Model, stream: Stream) -> list[str]:
-    """Return the feeds that a stream carries."""
-    written = [name for name in stream.feeds if name in model.feeds]
-    return written or [name for name, feed in model.feeds.items() if stream.id in feed.outputs]

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from tailboard.answers.light import Beam, Strand
 from tailboard.answers.light import spot_of as optic_spot
 from tailboard.findings import Because
 from tailboard.model.show import Model
-from tailboard.units.wording import worded
+from tailboard.units.wording import listed, worded
 
 CAUTION = "never look into a fibre or a connector, caps on"
 
@@ -31,3 +33,13 @@ def sides(model: Model, beam: Beam, *, strong: bool) -> list[Because]:
 def length_words(strand: Strand) -> str:
     """Return the strand with its length."""
     return f"{strand.cable}, {worded(strand.length_m or 0.0, 'm')}"
+
+
+def readings(pairs: Iterable[tuple[Beam, float]]) -> str:
+    """Return what arrives at each end: 'SW-B/S1 -14.07 dBm and SW-T/S1 -14.07 dBm'."""
+    return listed([f"{beam.to_port} {worded(power_dbm, 'dBm')}" for beam, power_dbm in pairs])
+
+
+def assumed(beams: Iterable[Beam]) -> list[str]:
+    """Return the assumptions of several beams."""
+    return [name for beam in beams for name in beam.assumptions]

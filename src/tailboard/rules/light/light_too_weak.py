@@ -17,8 +17,8 @@ from collections.abc import Iterator
 from tailboard.answers.ask import Ask
 from tailboard.answers.light import Beam, Strand, light
 from tailboard.findings import Because, Claim, Rule, Severity
-from tailboard.physics.light import RESERVE_DB, most
-from tailboard.rules.light.common import CAUTION, length_words, sides
+from tailboard.physics.light import RESERVE_DB
+from tailboard.rules.light.common import CAUTION, assumed, length_words, readings, sides
 from tailboard.units.wording import plain, worded
 
 RULE = Rule("light-too-weak", "light", Severity.ERROR, __doc__, acceptable=False)
@@ -26,49 +26,56 @@ ROUNDING_DB = 1e-9  # two sums of the same decimal figures may differ by this
 
 
 def examine(ask: Ask) -> Iterator[Claim]:
-    """Yield one claim a strand and direction: enough light arrives."""
+    """Yield one claim a strand: enough light arrives at both ends."""
     for strand in ask(light).values():
-        for beam in strand.beams:
-            if beam.worst_dbm is not None and beam.sensitivity_dbm is not None:
-                yield judged(ask, strand, beam, beam.worst_dbm, beam.sensitivity_dbm)
+        known = [
+            (beam, beam.worst_dbm, beam.worst_dbm - beam.sensitivity_dbm)
+            for beam in strand.beams
+            if beam.worst_dbm is not None and beam.sensitivity_dbm is not None
+        ]
+        if known:
+            yield judged(ask, strand, known)
 
 
-def judged(ask: Ask, strand: Strand, beam: Beam, worst_dbm: float, sensitivity_dbm: float) -> Claim:
-    """Return the claim on one direction of a strand."""
-    over_db = worst_dbm - sensitivity_dbm
-    subject = (strand.cable, beam.to_port)
-    says = (
-        f"{beam.to_port} gets at least {worded(worst_dbm, 'dBm')} over {strand.cable}, "
-        f"{RESERVE_DB:g} dB or more above its sensitivity {worded(sensitivity_dbm, 'dBm')}"
-    )
+def judged(ask: Ask, strand: Strand, known: list[tuple[Beam, float, float]]) -> Claim:
+    """Return the claim on a strand; `known` holds for each way the least that arrives and how far it is over the limit."""
+    beam, worst_dbm, over_db = min(known, key=lambda way: (way[2], way[0].to_port))
+    at_ends = readings((way[0], way[1]) for way in known)
+    says = f"enough light arrives over {strand.cable}, {RESERVE_DB:g} dB of reserve kept: at least at {at_ends}"
     evidence = [lost(strand, beam), *sides(ask.model, beam, strong=False)]
     if over_db >= RESERVE_DB - ROUNDING_DB:
-        return RULE.holds(subject, says, assumptions=beam.assumptions, evidence=evidence)
+        return RULE.holds(strand.cable, says, assumptions=assumed(way[0] for way in known), evidence=evidence)
     fails = over_db < -ROUNDING_DB
-    how = f"{plain(abs(over_db), 2)} dB {'under' if fails else 'over'} the sensitivity {worded(sensitivity_dbm, 'dBm')}"
+    limit = worded(beam.sensitivity_dbm or 0.0, "dBm")
+    how = f"{plain(abs(over_db), 2)} dB {'under' if fails else 'over'} the sensitivity {limit} of {beam.receiver.id}"
     kept = "" if fails else f"; {RESERVE_DB:g} dB are to be kept"
+    others = [Because(evidence[0].spot, f"the other way: {readings([way[:2]])}") for way in known if way[0] is not beam]
     return RULE.broken(
-        subject,
+        strand.cable,
         says,
-        spot=strand.record.at.spot("mated_pairs" if (strand.record.mated_pairs or 0) > 2 else "pieces_m"),
-        message=f"{beam.to_port} may get as little as {worded(worst_dbm, 'dBm')} over {length_words(strand)}: "
-        f"{how} of {beam.receiver.id}{kept}",
-        because=evidence,
-        fix=f"take mated pairs out of {strand.cable}, or fit a pair of modules with at least "
-        f"{plain(RESERVE_DB - over_db, 1)} dB more; inspect and clean each connector: {CAUTION}",
+        spot=strand.record.at.spot(dearest(strand, beam)),
+        message=f"{beam.to_port} may get as little as {worded(worst_dbm, 'dBm')} over {length_words(strand)}: {how}{kept}",
+        because=[*evidence, *others],
+        fix=f"take mated pairs out of {strand.cable} or shorten it, or fit modules with at least "
+        f"{plain(RESERVE_DB - over_db, 1)} dB more at both ends; inspect and clean each connector; {CAUTION}",
         severity=Severity.ERROR if fails else Severity.WARNING,
         breaks=[f"cable {strand.cable}"] if fails else [],
         rests_on=[f"cable {strand.cable}"],
     )
 
 
+def dearest(strand: Strand, beam: Beam) -> str:
+    """Return which written figure costs most: the mated pairs or the length."""
+    pairs_db = beam.most.of(0.0, strand.record.mated_pairs or 0, 0)
+    return "mated_pairs" if pairs_db > beam.most.of(strand.length_m or 0.0, 0, 0) else "pieces_m"
+
+
 def lost(strand: Strand, beam: Beam) -> Because:
     """Return what the strand may lose, in words."""
-    limits = most(beam.sender.tx_nm, strand.mode or beam.sender.mode)
     pairs, splices = strand.record.mated_pairs or 0, strand.record.splices
-    spliced = f", {splices} splices at {limits.splice_db:g} dB" if splices else ""
+    spliced = f", {splices} splices at {beam.most.splice_db:g} dB" if splices else ""
     return Because(
         strand.record.at.spot("mated_pairs"),
-        f"{length_words(strand)} at {limits.per_km_db:g} dB/km, {pairs} mated pairs at {limits.pair_db:g} dB{spliced}: "
+        f"{length_words(strand)} at {beam.most.per_km_db:g} dB/km, {pairs} mated pairs at {beam.most.pair_db:g} dB{spliced}: "
         f"at most {plain(beam.loss_most_db or 0.0, 2)} dB lost",
     )

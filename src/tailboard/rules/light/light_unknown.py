@@ -37,8 +37,7 @@ def examine(ask: Ask) -> Iterator[Claim]:
             strand.cable,
             says,
             spot=strand.missing[0].spot,
-            missing=f"the light on {strand.cable} is not proven: {listed(words)} "
-            f"{'is' if len(words) == 1 else 'are'} not written",
+            missing=f"the light on {strand.cable} is not proven; not written: {listed(words)}",
             because=strand.missing[1:],
             fix=f"write {listed(words)} in {listed(named)}, from the data sheet or the cable schedule",
         )

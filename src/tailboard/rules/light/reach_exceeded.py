@@ -17,7 +17,7 @@ from tailboard.answers.ask import Ask
 from tailboard.answers.light import Beam, Strand, light
 from tailboard.answers.light import spot_of as optic_spot
 from tailboard.findings import Because, Claim, Rule, Severity
-from tailboard.rules.light.common import CAUTION, length_words
+from tailboard.rules.light.common import CAUTION, assumed, length_words
 from tailboard.units.wording import worded
 
 RULE = Rule("reach-exceeded", "light", Severity.ERROR, __doc__, acceptable=False)
@@ -25,35 +25,35 @@ SMEARING_BIT_PER_S = 10e9  # from this rate on the reach is held open: common pr
 
 
 def examine(ask: Ask) -> Iterator[Claim]:
-    """Yield one claim a strand and direction where the sender's reach is known, or matters at its rate."""
+    """Yield one claim a strand with modules whose reach is known, or matters at their rate."""
     for strand in ask(light).values():
-        for beam in strand.beams:
-            if strand.length_m is None:
-                continue
-            if beam.sender.reach_m is not None:
-                yield judged(ask, strand, beam, strand.length_m, beam.sender.reach_m)
-            elif (beam.sender.rate_bit_per_s or 0.0) >= SMEARING_BIT_PER_S:
-                yield unknown(strand, beam)
+        if strand.length_m is None:
+            continue
+        known = [beam for beam in strand.beams if beam.sender.reach_m is not None]
+        fast = [beam for beam in strand.beams if (beam.sender.rate_bit_per_s or 0.0) >= SMEARING_BIT_PER_S]
+        if known:
+            yield judged(ask, strand, min(known, key=reach_of), strand.length_m)
+        elif fast:
+            yield unknown(strand, fast[0])
 
 
-def judged(ask: Ask, strand: Strand, beam: Beam, length_m: float, reach_m: float) -> Claim:
-    """Return the claim on one direction of a strand."""
-    subject = (strand.cable, beam.to_port)
-    says = f"{beam.sender.id} in {beam.from_port} reaches over {strand.cable}"
-    because = [
-        Because(
-            optic_spot(ask.model, beam.from_port),
-            f"{beam.sender.id} in {beam.from_port} reaches {worded(reach_m, 'm')}",
-        )
-    ]
-    if length_m <= reach_m:
-        return RULE.holds(subject, says, assumptions=beam.assumptions[:1], evidence=because)
+def reach_of(beam: Beam) -> float:
+    """Return the reach of a beam's module."""
+    return beam.sender.reach_m or 0.0
+
+
+def judged(ask: Ask, strand: Strand, beam: Beam, length_m: float) -> Claim:
+    """Return the claim on a strand; `beam` is the one with the shortest reach."""
+    reach = worded(reach_of(beam), "m")
+    says = f"the modules of {strand.cable} reach over it"
+    because = [Because(optic_spot(ask.model, beam.from_port), f"{beam.sender.id} in {beam.from_port} reaches {reach}")]
+    if length_m <= reach_of(beam):
+        return RULE.holds(strand.cable, says, assumptions=assumed(strand.beams), evidence=because)
     return RULE.broken(
-        subject,
+        strand.cable,
         says,
         spot=strand.record.at.spot("pieces_m"),
-        message=f"{length_words(strand)}, is longer than the {worded(reach_m, 'm')} that {beam.sender.id} "
-        f"in {beam.from_port} reaches",
+        message=f"{length_words(strand)}, is longer than the {reach} that {beam.sender.id} in {beam.from_port} reaches",
         because=because,
         fix=f"fit modules that reach {worded(length_m, 'm')} at both ends of {strand.cable}; {CAUTION}",
         breaks=[f"cable {strand.cable}"],
@@ -65,8 +65,8 @@ def unknown(strand: Strand, beam: Beam) -> Claim:
     """Return the open claim on a fast module whose reach is not written."""
     spot = beam.sender.at.spot()
     return RULE.open(
-        (strand.cable, beam.to_port),
-        f"{beam.sender.id} in {beam.from_port} reaches over {strand.cable}",
+        strand.cable,
+        f"the modules of {strand.cable} reach over it",
         spot=strand.record.at.spot("pieces_m"),
         missing=f"the reach of the optic {beam.sender.id} is not written; "
         f"at {worded(beam.sender.rate_bit_per_s or 0.0, 'bit/s')} it counts",

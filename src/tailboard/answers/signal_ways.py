@@ -1,0 +1,210 @@
+"""Ways through the graph: the evidence of one source at one point, and all ways between two points, with their ledger."""
+
+from __future__ import annotations
+
+from collections import deque
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+
+from tailboard.answers.mixing import plain
+from tailboard.answers.signal import Signal
+from tailboard.answers.signal_edges import Edge, Stop
+from tailboard.answers.signal_reach import Reach
+from tailboard.findings import Because
+
+CARRIERS = frozenset({"box", "console", "matrix", "multicore", "tie panel", "splitter", "gateway", "switch", "di"})
+COUNTED_MAX = 200  # ways counted between two points; the answer says 'at least' from there on
+
+
+@dataclass(frozen=True, slots=True)
+class Ledger:
+    """The delay of a way, step by step.
+
+    sums    after each step: (least, worst) delay so far [s], of the known figures.
+    open    figures that are missing; assumptions: keys of the example figures in it.
+    """
+
+    sums: tuple[tuple[float, float], ...]
+    open: tuple[str, ...]
+    assumptions: frozenset[str]
+
+    @property
+    def least_s(self) -> float:
+        """Least delay of the known figures. [s]"""
+        return self.sums[-1][0] if self.sums else 0.0
+
+    @property
+    def worst_s(self) -> float:
+        """Worst delay of the known figures. [s]"""
+        return self.sums[-1][1] if self.sums else 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Way:
+    """One way of a signal; `stop` is the first step that does not work, and why."""
+
+    steps: tuple[Edge, ...]
+
+    @property
+    def stop(self) -> Stop | None:
+        """Return where the way stops, if it does."""
+        return next((edge.stop for edge in self.steps if edge.stop is not None), None)
+
+    @property
+    def keyed(self) -> bool:
+        """Whether it is open only while a key is pressed."""
+        return any(edge.keyed for edge in self.steps)
+
+    @property
+    def ledger(self) -> Ledger:
+        """Return the delay step by step."""
+        least = worst = 0.0
+        sums, missing, kinds = [], [], set()
+        for edge in self.steps:
+            if edge.delay.least_s is None or edge.delay.worst_s is None:
+                missing.append(edge.delay.words)
+            else:
+                least, worst = least + edge.delay.least_s, worst + edge.delay.worst_s
+                kinds |= {edge.delay.kind} - {""}
+            sums.append((least, worst))
+        return Ledger(tuple(sums), tuple(dict.fromkeys(missing)), frozenset(kinds))
+
+    @property
+    def because(self) -> tuple[Because, ...]:
+        """Return the steps as evidence."""
+        return tuple(edge.because for edge in self.steps)
+
+
+@dataclass(frozen=True, slots=True)
+class Ways:
+    """All ways between two points: how many, the first few, and whether counting stopped."""
+
+    count: int
+    listed: tuple[Way, ...]
+    more: bool
+
+
+def evidence(reach: Reach, source: str, target: str) -> Way | None:
+    """Return the shortest way by which a source gets to a point under the terms of a spread."""
+    number = reach.graph.mixing.index.get(source)
+    if number is None or not reach.at.get(target, 0) >> number & 1:
+        return None
+    came: dict[str, tuple[Edge, ...]] = {target: ()}
+    queue = deque([target])
+    while queue:
+        node = queue.popleft()
+        if node == source:
+            return Way(came[node])
+        for steps in steps_before(reach, node, number):
+            if steps[0].start not in came:
+                came[steps[0].start] = (*steps, *came[node])
+                queue.append(steps[0].start)
+    return None
+
+
+def steps_before(reach: Reach, node: str, source: int) -> Iterator[tuple[Edge, ...]]:
+    """Yield the steps, one or a run through mixes, by which a source comes to a point."""
+    graph, terms = reach.graph, reach.terms
+    label = graph.mixing.labels[source]
+    for edge in graph.into.get(node, ()):
+        passes = (terms.keyed or not edge.keyed) and (terms.planned or edge.stop is None) and (terms.excluded or not edge.unless)
+        if passes and edge.not_from != label and reach.at.get(edge.start, 0) >> source & 1:
+            yield (edge,)
+    mix = graph.mixing.mixes.get(node)
+    if mix is None or mix.record.id in graph.straight:
+        return
+    for carrier in reach.carriers(mix, source):
+        name = graph.mixing.labels[carrier]
+        route = min(graph.mixing.routes(node, name), key=len)
+        for start in graph.entries.get(mix.desk, {}).get(name, (name,)):
+            if reach.at.get(start, 0) >> source & 1:
+                yield through(graph, start, name, route)
+
+
+def through(graph: Signal, start: str, label: str, route: tuple[str, ...]) -> tuple[Edge, ...]:
+    """Return the steps from a strip through a route of mixes."""
+    steps, before = [], start
+    for name in route:
+        steps.append(graph.step_into(graph.mixing.mixes[name], label, before))
+        before = name
+    return tuple(steps)
+
+
+def ways(graph: Signal, start: str, end: str, most: int = 6) -> Ways:
+    """Return all simple ways from a point to a point, as planned: stopped ones too, working ones first."""
+    useful = leading_to(graph, end)
+    found: list[Way] = []
+    stack: list[tuple[str, tuple[Edge, ...], frozenset[str]]] = [(start, (), frozenset([start]))]
+    while stack and len(found) < COUNTED_MAX:
+        node, way, seen = stack.pop()
+        if node == end and way:
+            found.append(Way(way))
+            continue
+        for steps in steps_after(graph, node, useful):
+            last = steps[-1].end
+            own = any(edge.not_from == start for edge in steps)
+            if last not in seen and not own and not any(edge.unless for edge in steps):
+                stack.append((last, (*way, *steps), seen | {last}))
+    found.sort(key=lambda way: (way.stop is not None, len(way.steps)))
+    return Ways(len(found), tuple(found[:most]), bool(stack))
+
+
+def steps_after(graph: Signal, node: str, useful: set[str]) -> Iterator[tuple[Edge, ...]]:
+    """Yield the steps, one or a run through mixes, from a point towards the points that are useful."""
+    for edge in graph.out.get(node, ()):
+        if edge.end in useful:
+            yield (edge,)
+    starts = [(desk, label) for label in graph.labels_at(node) for desk in [graph.device_of.get(node, "")]]
+    if node in graph.mixing.index:
+        starts += [(desk, node) for desk in graph.desks if graph.is_direct(desk, node)]
+    for desk, label in starts:
+        for mix in graph.mixes_with(desk, label):
+            if mix.name in useful and mix.record.id not in graph.straight:
+                for route in graph.mixing.routes(mix.name, label):
+                    yield through(graph, node, label, route)
+
+
+def leading_to(graph: Signal, end: str) -> set[str]:
+    """Return every point from which a signal can get to a point, as planned."""
+    found, queue = {end}, deque([end])
+    while queue:
+        node = queue.popleft()
+        for before in points_before(graph, node):
+            if before not in found:
+                found.add(before)
+                queue.append(before)
+    return found
+
+
+def points_before(graph: Signal, node: str) -> Iterable[str]:
+    """Yield the points one step before a point."""
+    for edge in graph.into.get(node, ()):
+        yield edge.start
+    mix = graph.mixing.mixes.get(node)
+    if mix is not None and mix.record.id not in graph.straight:
+        entries = graph.entries.get(mix.desk, {})
+        for label in graph.mixing.labels_of(mix.mask):
+            yield from entries.get(label, (label,))
+
+
+def short(graph: Signal, way: Way) -> str:
+    """Return a way in short: its source, the mixes and lines it passes, the feed, the gear at its end: `12 - AMB - PGM`."""
+    names = [plain(way.steps[0].start)] if way.steps else []
+    for edge in way.steps:
+        found = [shown(graph, edge.end)]
+        if edge.step == "mix" and edge.start in graph.strips:
+            found.insert(0, plain(edge.words.partition(" is in ")[0]))
+        names += [name for name in found if name and name != names[-1]]
+    return " - ".join(names)
+
+
+def shown(graph: Signal, node: str) -> str:
+    """Return the name of a point in a short way; empty for what only carries the signal."""
+    if node in graph.mixing.mixes:
+        return node.partition(" ")[2]
+    if node.startswith("ear "):
+        return ""
+    if node.startswith("channel "):
+        return node.removeprefix("channel ")
+    device = graph.device_of.get(node, "")
+    return "" if graph.model.kind_of(device).role in CARRIERS else device
