@@ -50,17 +50,10 @@ def exchanges(ask: Ask) -> tuple[Exchange, ...]:
 
 def carried_feeds(ask: Ask, names: Iterable[str]) -> tuple[str, ...]:
     """Return the feeds that streams carry, by the streams' names."""
-    plans, found = ask(streams).plans, dict[str, None]()
-    wanted = set(names)
-    for name in wanted:
-        for content in plans[name].contents:
-            feed = content.removeprefix("feed ").partition(" at ")[0]
-            if feed in ask.model.feeds:
-                found[feed] = None
-    for feed, record in ask.model.feeds.items():
-        if wanted & set(record.outputs):
-            found[feed] = None
-    return tuple(found)
+    plans, wanted = ask(streams).plans, set(names)
+    contents = [content for name in wanted for content in plans[name].contents]
+    inside = {content.removeprefix("feed ").partition(" at ")[0] for content in contents if content.startswith("feed ")}
+    return tuple(feed for feed, record in ask.model.feeds.items() if feed in inside or wanted & set(record.outputs))
 
 
 def needs_clock(model: Model, device: str) -> bool:

@@ -31,13 +31,14 @@ from tailboard.model.references import check_references
 from tailboard.model.sections import OVERLAID, SECTION_NAMES, read_heading, read_listed, read_ports, read_section
 from tailboard.model.show import Model
 from tailboard.text.csvfile import read_csv
+from tailboard.text.decoding import decode
 from tailboard.text.entries import laid_over, written_out
-from tailboard.text.faults import FILE_TOO_LARGE, FILE_UNREADABLE, TABLE_TWICE
+from tailboard.text.faults import FILE_TOO_LARGE, FILE_UNREADABLE, LOCK_FILE_IGNORED, TABLE_TWICE
 from tailboard.text.folder import Files
 from tailboard.text.misfits import NAME_TWICE
+from tailboard.text.names import is_lock_file, locked_name
 from tailboard.text.nodes import Mapping, Table
 from tailboard.text.recordreader import R, Report, read_rows
-from tailboard.text.workbook import read_workbook
 from tailboard.text.yamlfile import read_yaml
 
 FORMAT = 1
@@ -143,7 +144,7 @@ class Reader:
         data = self.bytes_of(name)
         if data is None:
             return None
-        self.sources[name] = data.decode("utf-8", "replace").lstrip("\ufeff").splitlines()
+        self.sources[name] = decode(name, data, blanks_matter=True)[0] or []
         root, findings = read_yaml(name, data)
         self.report.findings.extend(findings)
         return root
@@ -153,7 +154,10 @@ class Reader:
         tables: dict[str, Table] = {}
         for name in self.files.names():
             stem, dot, ending = name.lower().rpartition(".")
-            if "/" in name or not dot or name.startswith(("~$", ".")):
+            if is_lock_file(name):
+                self.report_lock(name)
+                continue
+            if "/" in name or not dot or name.startswith("."):
                 continue
             if ending == "csv" and stem in TABLES:
                 self.keep_table(tables, self.csv(name, stem))
@@ -161,6 +165,18 @@ class Reader:
                 for table in self.workbook(name):
                     self.keep_table(tables, table)
         return tables
+
+    def report_lock(self, name: str) -> None:
+        """Report a lock file: its workbook or table is open in another program and may be older on disk."""
+        other = locked_name(name)
+        self.report.add(
+            LOCK_FILE_IGNORED.finding(
+                name,
+                Spot(name),
+                f"{other} is open in another program; what is not saved there is not seen here",
+                f"save and close {other}, then delete {name} if it is left behind",
+            )
+        )
 
     def keep_table(self, tables: dict[str, Table], table: Table | None) -> None:
         """Keep a table unless one of its name was read before."""
@@ -195,6 +211,8 @@ class Reader:
         data = self.bytes_of(name)
         if data is None:
             return []
+        from tailboard.text.workbook import read_workbook  # noqa: PLC0415  keeps the workbook library out of most checks
+
         tables, findings = read_workbook(name, data, DATE_COLUMNS)
         self.report.findings.extend(findings)
         return tables

@@ -81,7 +81,9 @@ def check_name(
 
 
 def report_unknown(record: Record, column: Column, name: str, table: str, known: Iterable[str], report: Report) -> None:
-    """Report a name that nothing bears."""
+    """Report a name that nothing bears: misspelt, missing, or damaged by a spreadsheet."""
+    if report.damaged(name, record.at.spot(column.attribute), record.id, column.name):
+        return
     near = nearest(name, known)
     word = "line or bus" if table == "member" else table
     meant = f"; did you mean {near}?" if near else ""

@@ -11,6 +11,8 @@ from tailboard.findings import Because, Claim, Finding, Rule, Severity, Status
 from tailboard.model.records import Accepted
 from tailboard.model.show import Model
 from tailboard.rules.registry import MODULES
+from tailboard.text.faults import UNREAD
+from tailboard.text.misfits import NAME_UNKNOWN
 
 ACCEPTED_IDLE = Rule(
     "accepted-without-break",
@@ -61,9 +63,9 @@ def prove(model: Model, reading: Iterable[Finding] = ()) -> Proof:
     findings = [claim.finding for claim in claims if claim.finding is not None and claim.id not in accepted]
     findings = [marked(finding, lapsed) for finding in findings]
     findings += [*reading, *idle(model, claims)]
-    parent = filed(findings)
+    parent = {**filed(findings), **unread(findings)}
     damage = harm(findings, parent)
-    findings.sort(key=lambda finding: (-finding.severity, -damage[finding.id], finding.id))
+    findings.sort(key=lambda finding: (-finding.severity, finding.rule not in UNREAD, -damage[finding.id], finding.id))
     return Proof(tuple(claims), tuple(findings), parent, accepted, lapsed, tuple(newer), damage)
 
 
@@ -148,6 +150,15 @@ def filed(findings: Iterable[Finding]) -> dict[str, str]:
                 parent[finding.id] = cause.id
                 break
     return parent
+
+
+def unread(findings: Iterable[Finding]) -> dict[str, str]:
+    """Return unknown names as consequences of the first file that could not be read: it may well hold them."""
+    listed = list(findings)
+    causes = sorted(
+        (f for f in listed if f.rule in UNREAD and f.severity is Severity.ERROR), key=lambda f: (f.spot, f.id)
+    )
+    return {f.id: causes[0].id for f in listed if causes and f.rule == NAME_UNKNOWN.name}
 
 
 def leads_to(start: str, end: str, parent: dict[str, str]) -> bool:

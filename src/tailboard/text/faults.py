@@ -319,3 +319,12 @@ WORKBOOK_BROKEN = _rule(
 )
 
 RULES: tuple[Rule, ...] = tuple(rule for rule in list(globals().values()) if isinstance(rule, Rule))
+
+UNREAD: frozenset[str] = frozenset(
+    rule.name
+    for rule in (
+        FILE_UNREADABLE, FILE_TOO_LARGE, FILE_BINARY, TEXT_NOT_UTF_8, TAB_IN_INDENT, YAML_BROKEN, ALIAS_TOO_MANY,
+        NESTING_TOO_DEEP, TOP_NOT_A_MAPPING, HEADER_MISSING, WORKBOOK_BROKEN,
+    )
+)  # fmt: skip
+"""Rules whose findings mean that a file, or a part of it, was not read: what names it holds is then unknown."""

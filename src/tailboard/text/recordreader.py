@@ -66,22 +66,19 @@ class Report:
 
     def unfit(self, where: Written, record_id: str, name: str, problem: str) -> None:
         """Report a value that does not fit its field, or a cell that a spreadsheet damaged."""
-        harm = damage(where.text)
-        if harm:
-            self.add(
-                CELL_DAMAGED.finding(
-                    (record_id, name),
-                    where.spot,
-                    f"{name} of {record_id}: {harm}",
-                    "type the value again as text, with the column set to text",
-                )
-            )
-            return
-        self.add(
-            VALUE_UNFIT.finding(
-                (record_id, name), where.spot, f"{name} of {record_id}: {problem}", f"correct {name} of {record_id}"
-            )
-        )
+        if not self.damaged(where.text, where.spot, record_id, name):
+            message = f"{name} of {record_id}: {problem}"
+            self.add(VALUE_UNFIT.finding((record_id, name), where.spot, message, f"correct {name} of {record_id}"))
+
+    def damaged(self, text: str, spot: Spot, record_id: str, name: str) -> bool:
+        """Report and return whether a spreadsheet damaged a text; one that is reported already is not reported again."""
+        harm = damage(text)
+        if not harm:
+            return False
+        if not any(known.rule == CELL_DAMAGED.name and known.spot == spot for known in self.findings):
+            fix = "type the value again as text, with the column set to text"
+            self.add(CELL_DAMAGED.finding((record_id, name), spot, f"{name} of {record_id}: {harm}", fix))
+        return True
 
 
 def plain_key(text: str) -> str:
@@ -244,10 +241,10 @@ def table_plan(
     for index, cell in enumerate(table.header):
         name = plain_key(cell.text)
         if name == id_name:
-            places["id"] = index
+            places.setdefault("id", index)
         elif name in by_name:
-            places[by_name[name].attribute] = index
-            plan.append((index, by_name[name]))
+            if places.setdefault(by_name[name].attribute, index) == index:
+                plan.append((index, by_name[name]))
         elif name and not name.startswith("note"):
             near = nearest(name, [id_name, *by_name])
             fix = f"rename the column to '{near}'" if near else "rename it 'note ...' to keep it as a remark"

@@ -88,8 +88,8 @@ def broken(feed: Feed, chain: Chain, says: str) -> Claim:
             Because(feed.at.spot("outputs"), f"feed {feed.id} leaves by {', '.join(feed.outputs)}"),
             *steps_shown(chain.steps),
         ],
-        fix=f"write an output for feed {feed.id}"
-        if stop is not None and stop.lacks
+        fix=f"{'write an' if stop is not None and stop.lacks else 'correct the gear or'} output of feed {feed.id}"
+        if own
         else onward_fix(chain, f"feed {feed.id}", feed.listener or "its listener"),
         breaks=[f"feed {feed.id}"] if own else (),
         rests_on=keys if stop is None else keys | stop.keys,

@@ -73,7 +73,7 @@ def apart_at(one: dict[str, StreamPlan], other: dict[str, StreamPlan]) -> str:
     return ""
 
 
-def worded_arrival(hole: str | None, device: str, plan: StreamPlan | None) -> str:
+def worded_arrival(hole: str | None, plan: StreamPlan | None) -> str:
     """Return how a hole reaches a receiver."""
     if plan is None:
         return f"no stream brings {hole} there"
@@ -122,7 +122,7 @@ def pair(one: Line, other: Line, arriving: dict[str, dict[str, StreamPlan]], sub
     device = apart_at(at_one, at_other)
     if device:
         words = " and ".join(
-            worded_arrival(line.hole, device, at.get(device)) for line, at in ((one, at_one), (other, at_other))
+            worded_arrival(line.hole, at.get(device)) for line, at in ((one, at_one), (other, at_other))
         )
         message = f"lines {one.id} and {other.id} are a pair, but at {device} {words}"
         return split(

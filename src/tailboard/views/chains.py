@@ -1,0 +1,218 @@
+"""The answer of `trace`: every way from one thing to another, station by station, with its delay."""
+
+from __future__ import annotations
+
+from typing import TypedDict
+
+from tailboard.answers.ask import Ask
+from tailboard.answers.hearing import ears_of
+from tailboard.answers.mixing import strip_of
+from tailboard.answers.paths import ahead
+from tailboard.answers.signal import Signal, signal
+from tailboard.answers.signal_edges import Edge, Stop
+from tailboard.answers.signal_ways import COUNTED_MAX, Way, ways
+from tailboard.model.show import Model
+from tailboard.text.nearmiss import nearest
+from tailboard.units.wording import worded
+from tailboard.views.places import PlaceView, Sources, place_view
+
+SCHEMA = "tailboard/trace/1"
+LISTED = 6
+SHORT_STEPS = frozenset({"cable", "stream"})
+
+
+class HopView(TypedDict):
+    """One cable that a stream crosses."""
+
+    cable: str
+    words: str
+
+
+class StepView(TypedDict):
+    """One step of a way.
+
+    by       what carries it, short: a cable, a stream, 'inside', 'mix'; words: the same in full.
+    delay    of this step, empty where it has none or nobody knows.
+    on_key   only while somebody presses a key.
+    stops    why it does not work, empty where it does.
+    """
+
+    begins: str
+    ends: str
+    step: str
+    by: str
+    words: str
+    delay: str
+    on_key: bool
+    stops: str
+    place: PlaceView
+    hops: list[HopView]
+
+
+class StopView(TypedDict):
+    """Where and why a way ends."""
+
+    words: str
+    place: PlaceView
+
+
+class WayView(TypedDict):
+    """One way. `delay` is the sum of the known figures; `missing` names the others; `assumptions` the example figures."""
+
+    works: bool
+    on_key: bool
+    steps: list[StepView]
+    delay: str
+    missing: list[str]
+    assumptions: list[str]
+    stop: StopView | None
+
+
+class TraceView(TypedDict):
+    """The whole document.
+
+    count  ways found; more: whether counting stopped there.
+    begun  where there is no way: how far the signal gets.
+    """
+
+    schema: str
+    begins: str
+    ends: str
+    count: int
+    more: bool
+    ways: list[WayView]
+    begun: WayView | None
+
+
+def trace_view(ask: Ask, begins: str, ends: str, sources: Sources) -> TraceView:
+    """Return the ways between two things; each name is one that `starts_of` and `ends_of` know."""
+    graph = ask(signal)
+    pairs = [(start, end) for start in starts_of(graph, begins) for end in ends_of(graph, ends)]
+    answers = [ways(graph, start, end, LISTED) for start, end in pairs]
+    found = [way for answer in answers for way in answer.listed]
+    found.sort(key=lambda way: (way.stop is not None, way.keyed, len(way.steps)))
+    begun = None
+    if not found and pairs:
+        far = max((tuple(ahead(graph, start, end)) for start, end in pairs), key=len)
+        begun = way_view(graph.model, Way(far), sources)
+    count = sum(answer.count for answer in answers)
+    return {
+        "schema": SCHEMA,
+        "begins": begins,
+        "ends": ends,
+        "count": min(count, COUNTED_MAX),
+        "more": count > COUNTED_MAX or any(answer.more for answer in answers),
+        "ways": [way_view(graph.model, way, sources) for way in found[:LISTED]],
+        "begun": begun,
+    }
+
+
+def starts_of(graph: Signal, name: str) -> tuple[str, ...]:
+    """Return the points at which a signal called `name` begins: a line, a person who speaks, a mix, a jack or strip."""
+    model = graph.model
+    line = name.removeprefix("line ")
+    if line in model.lines:
+        return (f"line {line}",)
+    if name in model.stations:
+        return (f"station {name}",)
+    for node in (f"bus {name}", f"feed {name}", name):
+        if node in graph.mixing.mixes or node in graph.out or node in graph.mixing.index:
+            return (node,)
+    sources = [f"line {key}" for key, record in model.lines.items() if name in {record.label, record.source}]
+    people = [f"station {key}" for key, record in model.stations.items() if record.person == name]
+    return (*sources, *people) or points_at(graph, name, begin=True)
+
+
+def ends_of(graph: Signal, name: str) -> tuple[str, ...]:
+    """Return the points at which a signal arrives at `name`: an ear, a mix, a strip, a jack, the inputs of a device."""
+    model = graph.model
+    ears = ears_of(model, name).points
+    if ears:
+        return ears
+    for node in (f"bus {name}", name):
+        if node in graph.mixing.mixes or node in graph.into:
+            return (node,)
+    return points_at(graph, name, begin=False)
+
+
+def points_at(graph: Signal, name: str, *, begin: bool) -> tuple[str, ...]:
+    """Return the points of a strip written as CON-1/5, or those of a device where a signal comes in or goes out."""
+    edges = graph.out if begin else graph.into
+    device, strip = strip_of(graph.model, name)
+    node = f"{device} strip {strip}"
+    if node in graph.strips or node in edges:
+        return (node,)
+    return tuple(point for point, owner in graph.device_of.items() if owner == name and edges.get(point))
+
+
+def near_name(graph: Signal, name: str) -> str:
+    """Return what a name in a trace probably means, or an empty text."""
+    model = graph.model
+    points = [point.removeprefix("bus ").removeprefix("ear ") for point in (*graph.out, *graph.into)]
+    listeners = [feed.listener for feed in model.feeds.values()]
+    people = [station.person for station in model.stations.values()]
+    known = (*model.lines, *model.buses, *model.feeds, *model.stations, *listeners, *people, *model.devices, *points)
+    return nearest(name, [text for text in known if text])
+
+
+def way_view(model: Model, way: Way, sources: Sources) -> WayView:
+    """Return one way with its ledger."""
+    ledger = way.ledger
+    stop = way.stop
+    return {
+        "works": stop is None,
+        "on_key": way.keyed,
+        "steps": [step_view(model, edge, sources) for edge in way.steps],
+        "delay": span_words(ledger.least_s, ledger.worst_s),
+        "missing": [words for words in ledger.open if words],
+        "assumptions": sorted(ledger.assumptions),
+        "stop": stop_view(stop, sources) if stop is not None else None,
+    }
+
+
+def stop_view(stop: Stop, sources: Sources) -> StopView:
+    """Return where and why a way ends."""
+    return {"words": stop.words, "place": place_view(stop.spot, sources)}
+
+
+def step_view(model: Model, edge: Edge, sources: Sources) -> StepView:
+    """Return one step."""
+    delay = edge.delay
+    known = delay.least_s is not None and delay.worst_s is not None
+    return {
+        "begins": point_words(model, edge.start),
+        "ends": point_words(model, edge.end),
+        "step": edge.step,
+        "by": carrier_words(edge),
+        "words": edge.words,
+        "delay": span_words(delay.least_s, delay.worst_s) if known else "",
+        "on_key": edge.keyed,
+        "stops": edge.stop.words if edge.stop is not None else "",
+        "place": place_view(edge.spot, sources),
+        "hops": [{"cable": hop.cable, "words": hop.words} for hop in edge.hops],
+    }
+
+
+def carrier_words(edge: Edge) -> str:
+    """Return what carries a step, short."""
+    if edge.step not in SHORT_STEPS:
+        return "on key" if edge.keyed else edge.step
+    return edge.words.removeprefix("cable ").removeprefix("stream ").partition(", derived")[0]
+
+
+def point_words(model: Model, point: str) -> str:
+    """Return a point as a reader knows it: an ear by its listener, everything else by its name."""
+    kind, _, name = point.partition(" ")
+    if kind == "ear" and name in model.feeds and model.feeds[name].listener:
+        return f"{model.feeds[name].listener} ({name})"
+    if kind in {"ear", "station"} and name in model.stations and model.stations[name].person:
+        return f"{model.stations[name].person} ({name})"
+    return name if kind in {"channel", "ear", "station"} and name else point
+
+
+def span_words(least_s: float | None, worst_s: float | None) -> str:
+    """Return a delay, or its least and worst; an empty text for none."""
+    if not least_s and not worst_s:
+        return ""
+    least, worst = worded(least_s or 0.0, "s"), worded(worst_s or 0.0, "s")
+    return least if least == worst else f"{least} to {worst}"
