@@ -14,7 +14,6 @@ import pytest
 import tailboard
 from cli.shell import SMALL, Ran, command, environment, one_sentence, process, run, stream, text_of, write
 from tailboard.cli import main as entry
-from tailboard.cli import shows
 from tailboard.cli.parser import COMMANDS, USAGE
 
 ASKING = {
@@ -113,7 +112,7 @@ def test_no_command_fails_on_any_folder(name: str, kind: str, tmp_path: Path) ->
     if kind == "odd":
         write(tmp_path, {"lines.csv": LONE.replace("SB-1/1", "SB-1"), "feeds.csv": "feed,mix,output\nF,B,X\n"})
         write(tmp_path, {"show.yaml": "devices: {SB-1: {kind: nothing}}\ncables: {C: {kind: mic, from: SB-1}}\n"})
-    arguments = (name, *ASKING.get(name, ())) if name == "explain" else (name, folder, *ASKING.get(name, ()))
+    arguments: list[str | Path] = [name, *([] if name == "explain" else [folder]), *ASKING.get(name, ())]
     for options in ((), ("--json",)):
         ran = run(*arguments, *options)
         assert ran.code in {0, 1, 2}
@@ -208,7 +207,7 @@ def test_a_full_disk_is_said(monkeypatch: pytest.MonkeyPatch) -> None:
 
 
 def test_a_folder_that_may_not_be_opened_is_said(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(shows.os, "access", lambda *_: False)
+    monkeypatch.setattr("tailboard.cli.shows.os.access", lambda *_: False)
     assert "its rights do not allow it" in one_sentence(run("check", tmp_path))
 
 

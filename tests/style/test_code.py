@@ -16,7 +16,7 @@ REASON = "# long:"
 LEFTOVERS = re.compile(
     r"\b("
     + "|".join(("TO" + "DO", "FIX" + "ME", "XX" + "X", "HA" + "CK", "W" + "IP", "TB" + "D"))
-    + r")\b|NotImpl"
+    + r")\b|raise NotImpl"
     + "emented"
 )
 HOSTS_AND_PATHS = re.compile(

@@ -95,8 +95,11 @@ def ends_in_a_unit(name: str) -> bool:
 
 
 def holds_a_float(annotation: ast.expr | None) -> bool:
-    """Return whether an annotation names a float, alone, optional, in a tuple or in a mapping."""
-    return annotation is not None and re.search(r"\bfloat\b", ast.unparse(annotation)) is not None
+    """Return whether an annotation names a float, alone, optional, in a tuple, or as what a mapping leads to."""
+    if annotation is None:
+        return False
+    words = re.sub(r"\b(?:dict|Mapping)\[float\b", "dict[key", ast.unparse(annotation))
+    return re.search(r"\bfloat\b", words) is not None
 
 
 def quantities() -> Iterator[tuple[str, str]]:
@@ -106,10 +109,15 @@ def quantities() -> Iterator[tuple[str, str]]:
         if folder in UNITLESS:
             continue
         for node in ast.walk(tree(path)):
-            if isinstance(node, ast.AnnAssign) and isinstance(node.target, ast.Name) and holds_a_float(node.annotation):
-                yield shown(path, node.lineno), node.target.id
-            elif isinstance(node, ast.arg) and holds_a_float(node.annotation):
+            if isinstance(node, ast.arg) and holds_a_float(node.annotation):
                 yield shown(path, node.lineno), node.arg
+            for entry in node.body if isinstance(node, ast.ClassDef) else ():
+                if (
+                    isinstance(entry, ast.AnnAssign)
+                    and isinstance(entry.target, ast.Name)
+                    and holds_a_float(entry.annotation)
+                ):
+                    yield shown(path, entry.lineno), entry.target.id
         for function in functions(path):
             if holds_a_float(function.returns) and folder in {"physics", "answers"}:
                 yield shown(path, function.lineno), function.name

@@ -7,68 +7,11 @@ from dataclasses import dataclass, replace
 from functools import cmp_to_key
 
 from tailboard.answers.ask import Ask
+from tailboard.answers.clock_members import Member, clock_members
 from tailboard.answers.network import Network, Stop, network
-from tailboard.answers.wiring import Wiring, wiring
-from tailboard.findings import Because
-from tailboard.model.records import Clock
+from tailboard.answers.wiring import wiring
 from tailboard.model.show import Model, device_of
-from tailboard.physics.clock import (
-    DEFAULT_PRIORITY,
-    FOLLOWER_ONLY_CLASS,
-    By,
-    Code,
-    Comparison,
-    DataSet,
-    compared,
-    identity_of_mac,
-    state_decision,
-)
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Member:
-    """A clock in one VLAN and domain.
-
-    ports    the device's network ports in the VLAN; the bare device where no cable is written.
-    data     what it announces of itself; a device that is follower only has class 255.
-    default  whether its priority1 is the standard's, not written.
-    """
-
-    device: str
-    vlan: str
-    ports: tuple[str, ...]
-    record: Clock
-    data: DataSet
-    default: bool
-
-    @property
-    def role(self) -> str | None:
-        """What the plan means it to be."""
-        return self.record.role
-
-    @property
-    def can_lead(self) -> bool:
-        """Whether it may ever lead."""
-        return self.data.clock_class != FOLLOWER_ONLY_CLASS
-
-    @property
-    def words(self) -> str:
-        """Its name with what is compared first."""
-        return f"{self.device} (priority1 {self.data.priority1})" if self.can_lead else f"{self.device} (follower only)"
-
-    @property
-    def because(self) -> Because:
-        """Where its clock stands, in words."""
-        spot = self.record.at.spot("priority1" if self.can_lead else "role")
-        return Because(spot, f"{self.device}: domain {self.record.domain}, {self.figures}")
-
-    @property
-    def figures(self) -> str:
-        """What is compared of it, in the order of comparison."""
-        if not self.can_lead:
-            return "follower only"
-        first = f"priority1 {self.data.priority1}" + (" (not written: the standard's default)" if self.default else "")
-        return f"{first}, priority2 {self.data.priority2}"
+from tailboard.physics.clock import By, Code, Comparison, DataSet, compared, state_decision
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -150,73 +93,10 @@ def clock(ask: Ask) -> Clocks:
     members = tuple(clock_members(model, net, ask(wiring)))
     groups: dict[tuple[str, int], list[Member]] = {}
     for member in members:
-        groups.setdefault((member.vlan, member.record.domain), []).append(member)
+        groups.setdefault((member.vlan, member.domain), []).append(member)
     used: set[str] = set()
     islands = [island for group in groups.values() for island in parted(net, group, used)]
     return Clocks(members, tuple(islands), frozenset(used | {member.device for member in members}))
-
-
-def clock_members(model: Model, net: Network, wired: Wiring) -> Iterable[Member]:
-    """Yield every device with clock settings, once a VLAN."""
-    audio = audio_vlans(model, net)
-    for name, device in model.devices.items():
-        if device.clock is None or not is_plugged(model, net, wired, name):
-            continue
-        vlans = means(wired, net, name)
-        for vlan in tuple(vlan for vlan in vlans if vlan in audio) or vlans[:1] or ("",):
-            yield Member(
-                name,
-                vlan,
-                ports_in(model, net, name, vlan),
-                device.clock,
-                data_of(device.clock, device.mac),
-                device.clock.priority1 is None and device.clock.role != "follower only",
-            )
-
-
-def ports_in(model: Model, net: Network, device: str, vlan: str) -> tuple[str, ...]:
-    """Return the ports by which a device is in a VLAN; the bare device for a switch, and where no cable is written."""
-    if model.kind_of(device).role == "switch":
-        return (device,)
-    cabled = net.end_ports(device)
-    return tuple(port for port in cabled if vlan in (net.vlans_of(port) or (vlan,))) or cabled or (device,)
-
-
-def means(wired: Wiring, net: Network, device: str) -> tuple[str, ...]:
-    """Return the VLANs a device is in: as it means it, else those of the switch ports its cables end in."""
-    own = net.vlans_of_device(device)
-    if own:
-        return own
-    far_ends = [wired.far_end(cable, port) for port in net.end_ports(device) for cable in wired.at.get(port, ())]
-    settings = [net.vlans_of(far) for far in far_ends if far]
-    return tuple(dict.fromkeys(vlans[0] for vlans in settings if len(vlans) == 1))
-
-
-def is_plugged(model: Model, net: Network, wired: Wiring, device: str) -> bool:
-    """Return whether a device takes part: a box that rides along without a plugged cable has no clock to hear."""
-    if not net.written:
-        return True
-    cables = (model.cables[cable] for port in net.end_ports(device) for cable in wired.at.get(port, ()))
-    return any(cable.state == "plugged" for cable in cables)
-
-
-def audio_vlans(model: Model, net: Network) -> frozenset[str]:
-    """Return the VLANs where streams run: marked so, written at a stream, else shared by a sender and a receiver."""
-    written = {name for name, vlan in model.vlans.items() if vlan.multicast}
-    written |= {stream.vlan for stream in model.streams.values() if stream.vlan}
-    if written:
-        return frozenset(written)
-    pairs = {(stream.sender, name) for stream in model.streams.values() for name in stream.receivers or {}}
-    return frozenset(vlan for sender, name in pairs for vlan in net.shared_vlans(sender, name))
-
-
-def data_of(record: Clock, mac: str | None) -> DataSet:
-    """Return what a device announces of itself: its settings over the defaults of the standard."""
-    identity = identity_of_mac(mac) if mac else b""
-    if record.role == "follower only":
-        return DataSet(255, FOLLOWER_ONLY_CLASS, priority2=record.priority2, identity=identity)
-    first = DEFAULT_PRIORITY if record.priority1 is None else record.priority1
-    return DataSet(first, priority2=record.priority2, identity=identity)
 
 
 def parted(net: Network, group: list[Member], used: set[str]) -> list[Island]:
@@ -256,7 +136,7 @@ def elected(members: list[Member], best_first: list[Member], cut_off: Stop | Non
     won_by = compared(leader.data, runner_up.data) if leader and runner_up else None
     first = members[0]
     return Island(
-        first.vlan, first.record.domain, tuple(members), leader, runner_up, won_by, ties(able), ties(able[1:]), cut_off
+        first.vlan, first.domain, tuple(members), leader, runner_up, won_by, ties(able), ties(able[1:]), cut_off
     )  # fmt: skip
 
 

@@ -73,15 +73,15 @@ def rate_hz(model: Model, device: str) -> float | None:
 
 
 def domains(ask: Ask) -> Differing:
-    """Return the clock domains of devices that exchange streams."""
+    """Return the clock domains of devices that exchange streams; one whose ports differ is left out."""
     values: dict[Node, float] = {}
     edges: list[Edge] = []
     for exchange in ask(exchanges):
         ends = [("device", exchange.sender), ("device", exchange.receiver)]
         for node in ends:
-            record = ask.model.devices[node[1]].clock
-            if record is not None:
-                values[node] = record.domain
+            device = ask.model.devices[node[1]]
+            if device.clock is not None and not device.domain_by_port:
+                values[node] = device.clock.domain
         edges.append((ends[0], ends[1]))
     return differing(values, edges, planned_leaders(ask.model))
 

@@ -103,6 +103,28 @@ def names_for(ask: Ask, device: str) -> list[Name]:
     return list(names.values())
 
 
+Clash = tuple[Name, Name]
+
+
+def cut_alike(ask: Ask) -> dict[str, list[Clash]]:
+    """Return for each device with a display and names the names of one table that differ in full and are equal when cut."""
+    found: dict[str, list[Clash]] = {}
+    for device in ask.model.devices:
+        names = names_for(ask, device) if ask.model.kind_of(device).display_length else []
+        first: dict[tuple[str, str], Name] = {}
+        for name in names:
+            clashes = found.setdefault(device, [])
+            other = first.setdefault((name.table, plain_label(name.cut)), name)
+            if name.full and other.owner != name.owner and plain_label(other.full) != plain_label(name.full):
+                clashes.append((other, name))
+    return found
+
+
+def plain_label(label: str) -> str:
+    """Return a label as it is compared: without blanks and capitals."""
+    return "".join(label.split()).casefold()
+
+
 def received(ask: Ask) -> dict[str, list[tuple[str, str, str]]]:
     """Return (`receive N`, table, owner) by device for what streams bring to devices without strips or jacks of their own."""
     model = ask.model

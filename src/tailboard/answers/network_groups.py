@@ -45,6 +45,8 @@ def parts(network: Network, vlan: str) -> Parts:
         sites.setdefault(site_of(network, end, vlan), []).append(end)
     groups: list[list[Site]] = []
     left = dict.fromkeys(sites)
+    if not left:
+        return Parts(vlan, ())
     while left:
         first = next(iter(left))
         group = [first, *mutual(network, vlan, first, [site for site in left if site != first], sites)]
@@ -52,8 +54,7 @@ def parts(network: Network, vlan: str) -> Parts:
         for site in group:
             del left[site]
     groups.sort(key=lambda group: -sum(len(sites[site]) for site in group))
-    ends = tuple(tuple(end for site in group for end in sites[site]) for group in groups)
-    return Parts(vlan, ends, *parting(network, vlan, ends))
+    return parted(network, vlan, [[end for site in group for end in sites[site]] for group in groups])
 
 
 def site_of(network: Network, end: str, vlan: str) -> Site:
@@ -88,7 +89,11 @@ def mutual(
     flood = network.frames.flood((first.device, first.sends, ""))
     both_ways = first.sends == first.takes and reversible(network, flood)
     for other in others:
-        if other.takes is None or other.takes not in flood.there.get(other.device, {}):
+        if other.takes is None or other.sends is None:
+            if meets(network, vlan, sites[first][0], sites[other][0]):
+                yield other
+            continue
+        if other.takes not in flood.there.get(other.device, {}):
             continue
         if (both_ways and other.sends == other.takes) or meets(network, vlan, sites[other][0], sites[first][0]):
             yield other
@@ -111,23 +116,27 @@ def meets(network: Network, vlan: str, end_a: str, end_b: str) -> bool:
     return network.journey(end_a, end_b, vlan).arrives and network.journey(end_b, end_a, vlan).arrives
 
 
-def parting(
-    network: Network, vlan: str, groups: tuple[tuple[str, ...], ...]
-) -> tuple[tuple[tuple[int, int], ...], tuple[Stop, ...]]:
-    """Return which groups reach the first one way only, and the stops between the first and the others."""
+def parted(network: Network, vlan: str, groups: list[list[str]]) -> Parts:
+    """Return the groups with the reasons that part each from the first.
+
+    A group whose devices all have another end in the first is left out: a device always meets itself.
+    """
+    kept = [tuple(groups[0])]
     one_way: list[tuple[int, int]] = []
-    stops: list[Stop] = []
-    for index in range(1, len(groups)):
-        ways = [
-            network.journey(groups[0][0], groups[index][0], vlan),
-            network.journey(groups[index][0], groups[0][0], vlan),
-        ]
-        if ways[0].arrives and not ways[1].arrives:
-            one_way.append((0, index))
-        if ways[1].arrives and not ways[0].arrives:
-            one_way.append((index, 0))
-        stops.extend(way.stop for way in ways if way.stop is not None)
-    return tuple(one_way), tuple(dict.fromkeys(stops))
+    stops: dict[Stop, None] = {}
+    devices = {device_of(end) for end in groups[0]}
+    for group in groups[1:]:
+        end = next((end for end in group if device_of(end) not in devices), None)
+        if end is None:
+            continue
+        there, back = network.journey(groups[0][0], end, vlan), network.journey(end, groups[0][0], vlan)
+        if there.arrives and not back.arrives:
+            one_way.append((0, len(kept)))
+        if back.arrives and not there.arrives:
+            one_way.append((len(kept), 0))
+        kept.append(tuple(group))
+        stops.update(dict.fromkeys(way.stop for way in (there, back) if way.stop is not None))
+    return Parts(vlan, tuple(kept), tuple(one_way), tuple(stops))
 
 
 @dataclass(frozen=True, slots=True)

@@ -20,7 +20,6 @@ class Comms:
     """What the stations name, while the edges are made."""
 
     graph: Graph
-    bases: tuple[str, ...]
     access_points: tuple[str, ...]
     people: dict[str, list[str]] = field(default_factory=dict)
     stops: dict[str, Stop | None] = field(default_factory=dict)
@@ -39,9 +38,7 @@ class Comms:
 def add_comms(ask: Ask, graph: Graph) -> None:
     """Add stations, party lines, circuits and the interrupts of feeds."""
     model = ask.model
-    roles = {name: model.kind_of(name).role for name in model.devices}
-    bases = tuple(name for name, role in roles.items() if role in BASES)
-    comms = Comms(graph, bases, tuple(name for name, role in roles.items() if role == "access point"))
+    comms = Comms(graph, tuple(name for name in model.devices if model.kind_of(name).role == "access point"))
     for name, station in model.stations.items():
         comms.stops[name], comms.needs[name] = link_of(ask, comms, station)
         if station.person:
@@ -168,7 +165,7 @@ def link_of(ask: Ask, comms: Comms, station: Station) -> tuple[Stop | None, froz
     graph, device = comms.graph, station.device
     if device is None or device not in ask.model.devices:
         return None, frozenset()
-    base = base_of(comms, station)
+    base = base_of(ask, station)
     if base is None:
         return None, graph.needed(device)
     partner = device
@@ -185,10 +182,16 @@ def link_of(ask: Ask, comms: Comms, station: Station) -> tuple[Stop | None, froz
     return stop, needs
 
 
-def base_of(comms: Comms, station: Station) -> str | None:
+def base_of(ask: Ask, station: Station) -> str | None:
     """Return the intercom base a station works with: that of a circuit it names, or the only one of the show."""
-    circuits = comms.graph.model.circuits
+    circuits = ask.model.circuits
     for name in (*station.keys, *station.listen, *station.talk):
         if name in circuits:
             return circuits[name].device
-    return comms.bases[0] if len(comms.bases) == 1 else None
+    known = ask(bases)
+    return known[0] if len(known) == 1 else None
+
+
+def bases(ask: Ask) -> tuple[str, ...]:
+    """Return the devices that serve intercom stations."""
+    return tuple(name for name in ask.model.devices if ask.model.kind_of(name).role in BASES)

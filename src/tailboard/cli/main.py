@@ -11,7 +11,10 @@ INTERRUPTED = 130  # 128 + SIGINT, as POSIX shells report it
 
 
 def main(argv: Sequence[str] | None = None) -> int:
-    """Run one command and return the exit code: 0 no error, 1 an error found, 2 cannot run, 130 interrupted."""
+    """Run one command and return the exit code: 0 no error, 1 an error found, 2 cannot run, 130 interrupted.
+
+    argv  the arguments; None: those of the process, which ends after it.
+    """
     gc.disable()  # one command ends before collecting would pay; `check --watch` switches it on again
     try:
         code: int = import_module("tailboard.cli.run").run(sys.argv[1:] if argv is None else list(argv))
@@ -23,6 +26,8 @@ def main(argv: Sequence[str] | None = None) -> int:
     except Exception as fault:  # noqa: BLE001  whatever it is, the user gets a sentence and no traceback
         code = fault_code(fault)
     finally:
+        if argv is None:
+            gc.freeze()  # the process ends here: what is tidied up at its end need not be searched for cycles
         gc.enable()
     return code
 

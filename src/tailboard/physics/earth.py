@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import math
 from enum import Enum
 
 from tailboard.findings import Severity
+from tailboard.physics.level import dbu_from_v
 
 STOP_V = 50.0  # above it: stop, do not touch. Common practice and from memory; local codes decide
 ASK_V = 1.0  # above it: expect hum, ask the electrician. Common practice, no source
-DBU_REFERENCE_V = math.sqrt(0.6)  # 0 dBu: 1 mW in 600 ohm
 
 
 class Way(Enum):
@@ -17,7 +16,7 @@ class Way(Enum):
 
     NONE = "a transformer or fibre parts the two ends"
     LIFTED = "its screen is lifted at one end"
-    DATA = "an unscreened data pair: the transformers of both ports part them"
+    DATA = "no screen joins them, only the transformers in its two ports part them"
     SCREEN = "its screen joins them"
     ANALOGUE = "its 0 V or screen joins them"
 
@@ -56,4 +55,4 @@ def hum_dbu(earth_v: float, rejection_db: float) -> float:
     """
     if earth_v <= 0:
         raise ValueError(f"not above zero: {earth_v} V")
-    return 20.0 * math.log10(earth_v / DBU_REFERENCE_V) - rejection_db
+    return dbu_from_v(earth_v) - rejection_db

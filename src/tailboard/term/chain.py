@@ -52,7 +52,7 @@ def show_end(page: Page, view: TraceView) -> None:
     """Add how far a signal gets that does not arrive."""
     begun = view["begun"]
     if begun is None or not begun["steps"]:
-        page.say(f"nothing leads on from {view['begins']}", 4)
+        page.say(f"no way from {view['begins']} to {view['ends']} is planned", 4)
         return
     page.say("It gets as far as this:", 4)
     draw(page, begun["steps"])
@@ -115,11 +115,8 @@ def put_row(page: Page, begin: str, pieces: list[Piece]) -> None:
 
 
 def stretched(sign: str, width: int) -> str:
-    """Return a sign repeated to a width."""
-    return (sign.replace(" ", "  ") if " " in sign else sign)[:1] * width if " " not in sign else broken(sign, width)
-
-
-def broken(sign: str, width: int) -> str:
-    """Return a broken line: the sign's mark at both ends and a gap in the middle."""
-    side = max(1, (width - 1) // 2)
-    return padded(sign[0] * side, width - side) + sign[0] * side
+    """Return a sign drawn out to a width: unbroken, or with its gap in the middle."""
+    if " " not in sign:
+        return sign[0] * width
+    side = (width - 1) // 2
+    return sign[0] * side + " " * (width - 2 * side) + sign[0] * side

@@ -95,18 +95,24 @@ def show_finding(page: Page, finding: FindingView, wanted: Wanted) -> None:
     page.tell(f"{page.style.sign('broken')} {finding['severity']}  ", finding["message"], 0, colour)
     show_place(page, finding["place"])
     show_reasons(page, finding["because"])
-    below = finding["consequences"]
-    if below or len(finding["also"]["lines"]) + len(finding["also"]["feeds"]) > 1:
-        page.tell("and so also: ", finding["also"]["words"] or counted(len(below), "further finding"), 4)
-    shown = below if wanted.everything else below[:FOLLOWING]
-    for one in shown:
-        page.tell("and so: ", one["message"], 4)
-    if len(below) > len(shown):
-        page.say(f"and so {len(below) - len(shown)} more; --all shows them", 4)
+    show_consequences(page, finding, wanted)
     if finding["fix"]:
         page.tell("mend: ", finding["fix"], 4, BOLD)
     name = f"rule {finding['rule']}" if finding["family"] == "reading" else f"claim {finding['id']}"
     page.say(name, 4, 10)
+
+
+def show_consequences(page: Page, finding: FindingView, wanted: Wanted) -> None:
+    """Add what follows: the lines and feeds that suffer, and the findings below; all of those only when wanted."""
+    also, below = finding["also"], finding["consequences"]
+    if also["words"] and (below or len(also["lines"]) + len(also["feeds"]) > 1):
+        page.tell("and so also: ", also["words"], 4)
+    shown = below if wanted.everything else below[: 0 if also["words"] else FOLLOWING]
+    for one in shown:
+        page.tell("and so: ", one["message"], 4)
+    if len(below) > len(shown):
+        more = counted(len(below) - len(shown), "finding")
+        page.say(f"{more} {'follows' if len(below) - len(shown) == 1 else 'follow'} from it; --all shows them", 4)
 
 
 def show_open(page: Page, view: CheckView, wanted: Wanted) -> None:

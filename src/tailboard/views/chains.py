@@ -10,7 +10,7 @@ from tailboard.answers.mixing import strip_of
 from tailboard.answers.paths import ahead
 from tailboard.answers.signal import Signal, signal
 from tailboard.answers.signal_edges import Edge, Stop
-from tailboard.answers.signal_ways import COUNTED_MAX, Way, ways
+from tailboard.answers.signal_ways import COUNTED_MAX, Way, Ways, ways
 from tailboard.model.show import Model
 from tailboard.text.nearmiss import nearest
 from tailboard.units.wording import worded
@@ -88,7 +88,7 @@ def trace_view(ask: Ask, begins: str, ends: str, sources: Sources) -> TraceView:
     """Return the ways between two things; each name is one that `starts_of` and `ends_of` know."""
     graph = ask(signal)
     pairs = [(start, end) for start in starts_of(graph, begins) for end in ends_of(graph, ends)]
-    answers = [ways(graph, start, end, LISTED) for start, end in pairs]
+    answers = [ways_between(graph, start, end) for start, end in pairs]
     found = [way for answer in answers for way in answer.listed]
     found.sort(key=lambda way: (way.stop is not None, way.keyed, len(way.steps)))
     begun = None
@@ -105,6 +105,26 @@ def trace_view(ask: Ask, begins: str, ends: str, sources: Sources) -> TraceView:
         "ways": [way_view(graph.model, way, sources) for way in found[:LISTED]],
         "begun": begun,
     }
+
+
+def ways_between(graph: Signal, start: str, end: str) -> Ways:
+    """Return the ways between two points; from a bus they lead on through every mix that holds it."""
+    if start not in graph.mixing.mixes or start.startswith("feed "):
+        return ways(graph, start, end, LISTED)
+    count, more, listed = 0, False, []
+    stack: list[tuple[Edge, ...]] = [()]
+    while stack:
+        steps = stack.pop()
+        here = steps[-1].end if steps else start
+        if steps and here in {end, *graph.out}:
+            after = Ways(1, (Way(()),), more=False) if here == end else ways(graph, here, end, LISTED)
+            count, more = count + after.count, more or after.more
+            listed += [Way((*steps, *way.steps)) for way in after.listed]
+        for mix in graph.mixing.mixes.values():
+            inside = here.partition(" ")[2] in mix.members and mix.name not in {start, *(edge.end for edge in steps)}
+            if inside:
+                stack.append((*steps, graph.step_into(mix, here, here)))
+    return Ways(count, tuple(listed), more)
 
 
 def starts_of(graph: Signal, name: str) -> tuple[str, ...]:

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from typing import TypedDict
 
 import tailboard
+from tailboard.answers.signal_ears import natural
 from tailboard.findings import Claim, Finding, Severity, Status
 from tailboard.model.reading import Reading
 from tailboard.model.show import Model
@@ -267,8 +268,8 @@ def consequence_view(finding: Finding, sources: Sources) -> ConsequenceView:
 
 def also_view(findings: list[Finding]) -> AlsoView:
     """Return the lines and feeds that suffer: '14 lines (1..14), 8 feeds (FD1..8)'."""
-    lines = list(dict.fromkeys(name for finding in findings for name in finding.lines))
-    feeds = list(dict.fromkeys(name for finding in findings for name in finding.feeds))
+    lines = sorted({name for finding in findings for name in finding.lines}, key=natural)
+    feeds = sorted({name for finding in findings for name in finding.feeds}, key=natural)
     parts = [
         f"{counted(len(names), noun)} ({compress(names)})"
         for names, noun in ((lines, "line"), (feeds, "feed"))

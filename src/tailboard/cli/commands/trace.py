@@ -13,7 +13,7 @@ from tailboard.views.chains import ends_of, near_name, starts_of, trace_view
 
 
 def run(options: argparse.Namespace, out: Output) -> int:
-    """Draw every way from one thing to another; exit code 1 where none works."""
+    """Draw every way from one thing to another; exit code 1 where some are planned and none works."""
     show = chosen(options.names, 2, 2, "where it begins and where it ends: a line, jack, strip, bus, feed or listener")
     reading, ask = asked(show)
     begins, ends = show.names
@@ -24,7 +24,7 @@ def run(options: argparse.Namespace, out: Output) -> int:
         raise CannotRun(unknown(graph, ends, "ends at"))
     view = trace_view(ask, begins, ends, reading.sources)
     out.show(view, lambda style: trace_page(view, style))
-    return 0 if any(way["works"] for way in view["ways"]) else 1
+    return 1 if view["ways"] and not any(way["works"] for way in view["ways"]) else 0
 
 
 def unknown(graph: Signal, name: str, what: str) -> str:

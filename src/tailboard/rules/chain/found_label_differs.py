@@ -15,12 +15,11 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from tailboard.answers.ask import Ask
-from tailboard.answers.labels import Name, names_for
+from tailboard.answers.labels import Name, names_for, plain_label
 from tailboard.findings import Because, Claim, Rule, Severity
 from tailboard.model.records import FoundLabel
 from tailboard.model.show import device_of, jack_of
 from tailboard.rules.chain.common import natural
-from tailboard.rules.chain.labels_alike import plain
 from tailboard.text.ranges import compress
 from tailboard.units.wording import listed
 
@@ -62,8 +61,8 @@ def differing(ask: Ask, device: str, labels: list[FoundLabel]) -> Iterator[Diffe
         names = planned.get(jack_of(label.id), [])
         if len(names) > 1 or (names and not names[0].full):
             continue
-        wanted = {plain(names[0].full), plain(names[0].cut)} if names else {""}
-        if plain(label.label) not in wanted:
+        wanted = {plain_label(names[0].full), plain_label(names[0].cut)} if names else {""}
+        if plain_label(label.label) not in wanted:
             yield Difference(jack_of(label.id), names[0] if names else None, label)
 
 
@@ -100,10 +99,10 @@ def causes(ask: Ask, device: str, differences: list[Difference]) -> set[str]:
     """
     if len(differences) > 2 or exchanged(differences):
         return set()
-    read = {plain(item.read.label) for item in differences if item.read.label}
+    read = {plain_label(item.read.label) for item in differences if item.read.label}
     keys = {f"hole {device}/{item.jack}" for item in differences}
-    keys |= {f"line {name}" for name, line in ask.model.lines.items() if plain(line.label) in read}
-    return keys | {f"feed {name}" for name, feed in ask.model.feeds.items() if plain(feed.label) in read}
+    keys |= {f"line {name}" for name, line in ask.model.lines.items() if plain_label(line.label) in read}
+    return keys | {f"feed {name}" for name, feed in ask.model.feeds.items() if plain_label(feed.label) in read}
 
 
 def worded(device: str, differences: list[Difference]) -> str:
@@ -123,16 +122,18 @@ def exchanged(differences: list[Difference]) -> bool:
     if len(differences) != 2 or not all(item.planned for item in differences):
         return False
     one, other = differences
-    return plain(one.read.label) == plain(other.wanted) and plain(other.read.label) == plain(one.wanted)
+    return plain_label(one.read.label) == plain_label(other.wanted) and plain_label(other.read.label) == plain_label(
+        one.wanted
+    )
 
 
 def shifted(differences: list[Difference]) -> int:
     """Return by how many jacks a block of labels is moved; 0 where it is no such block."""
-    places = {plain(item.wanted): index for index, item in enumerate(differences) if item.planned}
+    places = {plain_label(item.wanted): index for index, item in enumerate(differences) if item.planned}
     moves = [
-        index - places[plain(item.read.label)]
+        index - places[plain_label(item.read.label)]
         for index, item in enumerate(differences)
-        if plain(item.read.label) in places
+        if plain_label(item.read.label) in places
     ]
     alike = len(set(moves)) == 1 and len(moves) >= SHIFT_LEAST and len(moves) >= len(differences) - abs(moves[0])
     return moves[0] if alike else 0

@@ -5,7 +5,7 @@ consoles and other destinations of a line; the console, outputs and gear of a fe
 Why it matters: the end is cut off, and it is the end that tells left from right.
 Example: `PRESENTER L` on a console that shows 8 characters.
 Fix: shorten the label so that it fits the shortest display.
-Does not find: a display whose length the kind does not give.
+Does not find: a label that becomes equal to another when cut; see labels-alike-when-cut. A display whose length the kind does not give.
 Source: the figures of the kinds; the same label on every display, common practice, no source.
 """
 
@@ -14,7 +14,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from tailboard.answers.ask import Ask
-from tailboard.answers.labels import Display, labels
+from tailboard.answers.labels import Display, cut_alike, labels
 from tailboard.findings import Because, Claim, Rule, Severity
 from tailboard.model.records import Feed, Line
 from tailboard.model.show import Model
@@ -26,17 +26,22 @@ RULE = Rule("label-too-long", "chain", Severity.WARNING, __doc__)
 def examine(ask: Ask) -> Iterator[Claim]:
     """Yield one claim a labelled line and feed with a display on its chain."""
     found = ask(labels)
-    yield from fitting(ask.model, "line", ask.model.lines, found.of_line)
-    yield from fitting(ask.model, "feed", ask.model.feeds, found.of_feed)
+    clashing = {(name.table, name.owner) for clashes in ask(cut_alike).values() for clash in clashes for name in clash}
+    yield from fitting(ask.model, "line", ask.model.lines, found.of_line, clashing)
+    yield from fitting(ask.model, "feed", ask.model.feeds, found.of_feed, clashing)
 
 
 def fitting(
-    model: Model, noun: str, rows: Mapping[str, Line] | Mapping[str, Feed], displays: dict[str, Display]
+    model: Model,
+    noun: str,
+    rows: Mapping[str, Line] | Mapping[str, Feed],
+    displays: dict[str, Display],
+    clashing: set[tuple[str, str]],
 ) -> Iterator[Claim]:
     """Yield the claims of one list."""
     for name, display in displays.items():
         row = rows[name]
-        if not row.label:
+        if not row.label or (noun, name) in clashing:
             continue
         kind = model.kind_of(display.device)
         says = f"label {row.label} of {noun} {name} fits {display.length} characters"

@@ -13,6 +13,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from tailboard.answers.ask import Ask
+from tailboard.answers.labels import plain_label
 from tailboard.findings import Because, Claim, Rule, Severity
 from tailboard.model.records import Feed, Line
 from tailboard.rules.chain.common import many, natural
@@ -26,17 +27,12 @@ def examine(ask: Ask) -> Iterator[Claim]:
     yield from alike("feed", ask.model.feeds)
 
 
-def plain(label: str) -> str:
-    """Return a label as it is compared."""
-    return "".join(label.split()).casefold()
-
-
 def alike(noun: str, rows: Mapping[str, Line] | Mapping[str, Feed]) -> Iterator[Claim]:
     """Yield the claims of one list."""
     bearers: dict[str, list[str]] = {}
     for name, row in rows.items():
         if row.label:
-            bearers.setdefault(plain(row.label), []).append(name)
+            bearers.setdefault(plain_label(row.label), []).append(name)
     for names in bearers.values():
         names.sort(key=natural)
         label = rows[names[0]].label

@@ -13,43 +13,26 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from tailboard.answers.ask import Ask
-from tailboard.answers.labels import Name, names_for
+from tailboard.answers.labels import Clash, cut_alike
 from tailboard.findings import Because, Claim, Rule, Severity
 from tailboard.model.records import Feed, Line
 from tailboard.rules.chain.common import example_figures
-from tailboard.rules.chain.labels_alike import plain
 
 RULE = Rule("labels-alike-when-cut", "chain", Severity.WARNING, __doc__)
 
 
 def examine(ask: Ask) -> Iterator[Claim]:
     """Yield one claim a device with a display and names."""
-    for device in ask.model.devices:
-        kind = ask.model.kind_of(device)
-        names = names_for(ask, device) if kind.display_length else []
-        if not names:
-            continue
-        says = f"the {len(names)} names of {device} differ in {kind.display_length} characters"
-        clashes = clashing(names)
+    for device, clashes in ask(cut_alike).items():
         if clashes:
             yield alike(ask, device, clashes)
         else:
+            kind = ask.model.kind_of(device)
+            says = f"the names of {device} differ in {kind.display_length} characters"
             yield RULE.holds(device, says, assumptions=example_figures(kind))
 
 
-def clashing(names: list[Name]) -> list[tuple[Name, Name]]:
-    """Return the pairs of names of one table that differ in full and are equal when cut."""
-    first: dict[tuple[str, str], Name] = {}
-    found = []
-    for name in names:
-        key = (name.table, plain(name.cut))
-        other = first.setdefault(key, name)
-        if name.full and other.owner != name.owner and plain(other.full) != plain(name.full):
-            found.append((other, name))
-    return found
-
-
-def alike(ask: Ask, device: str, clashes: list[tuple[Name, Name]]) -> Claim:
+def alike(ask: Ask, device: str, clashes: list[Clash]) -> Claim:
     """Return the claim of a device on which names become equal."""
     kind = ask.model.kind_of(device)
     rows: dict[str, Mapping[str, Line] | Mapping[str, Feed]] = {"line": ask.model.lines, "feed": ask.model.feeds}

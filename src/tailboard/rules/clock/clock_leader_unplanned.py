@@ -14,7 +14,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from tailboard.answers.ask import Ask
-from tailboard.answers.clock import Island, Member, clock, decided
+from tailboard.answers.clock import Island, clock, decided
+from tailboard.answers.clock_members import Member
 from tailboard.findings import Because, Claim, Rule, Severity
 from tailboard.physics.clock import compared
 from tailboard.rules.clock.common import called, defaults, feeds_at, lines_at, subject

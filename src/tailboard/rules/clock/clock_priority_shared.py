@@ -13,7 +13,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from tailboard.answers.ask import Ask
-from tailboard.answers.clock import Island, Member, clock
+from tailboard.answers.clock import Island, clock
+from tailboard.answers.clock_members import Member
 from tailboard.findings import Claim, Rule, Severity
 from tailboard.rules.clock.common import called, subject
 

@@ -13,7 +13,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from tailboard.answers.ask import Ask
-from tailboard.answers.clock import Clocks, Island, Member, clock
+from tailboard.answers.clock import Clocks, Island, clock
+from tailboard.answers.clock_members import Member
 from tailboard.findings import Claim, Rule, Severity
 from tailboard.rules.clock.common import called, subject
 
@@ -39,7 +40,7 @@ def alone(clocks: Clocks, parts: tuple[Island, ...], leader: Member, members: li
     """Return the claim on a clock that only one device may lead."""
     others = [member for member in members if member is not leader]
     only = "is follower only" if len(others) == 1 else "are follower only"
-    elsewhere = [m for m in clocks.members if m.vlan == leader.vlan and m.record.domain != leader.record.domain]
+    elsewhere = [m for m in clocks.members if m.vlan == leader.vlan and m.domain != leader.domain]
     return RULE.broken(
         subject(parts[0], parts),
         says,

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable
 
-from tailboard.answers.clock import Island, Member
+from tailboard.answers.clock import Island
+from tailboard.answers.clock_members import Member
 from tailboard.model.show import Model, device_of
 from tailboard.units.wording import listed
 

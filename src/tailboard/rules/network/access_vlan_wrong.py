@@ -43,13 +43,22 @@ def judged(net: Network, port: str, vlans: tuple[str, ...], link: Link, setting:
     says = f"{setting.port} puts {device_of(port)} into {titled_all(net.model, vlans)}"
     if not setting.written:
         return RULE.open(
-            port, says, spot=setting.untagged_said.spot,
+            port,
+            says,
+            spot=setting.untagged_said.spot,
             missing=f"no VLAN is written for {setting.port}, where {device_of(port)} is plugged in with {link.cable}",
             fix=f"write 'access: {vlans[0]}' for {setting.port} under switches",
             because=[Because(meaning(net, port), f"{device_of(port)} is in {titled_all(net.model, vlans)}")],
         )
     if len(vlans) > 1 and not takes_tags(net.model, port):
-        return broken(net, port, vlans, link, setting, f"{port} takes no tags, so it cannot be in {titled_all(net.model, vlans)} at once")
+        return broken(
+            net,
+            port,
+            vlans,
+            link,
+            setting,
+            f"{port} takes no tags, so it cannot be in {titled_all(net.model, vlans)} at once",
+        )
     for vlan in vlans:
         fault = fault_of(net, port, vlan, setting)
         if fault:
@@ -82,9 +91,12 @@ def broken(net: Network, port: str, vlans: tuple[str, ...], link: Link, setting:
     """Return the claim of a device in the wrong VLAN."""
     device = device_of(port)
     return RULE.broken(
-        port, f"{setting.port} puts {device} into {titled_all(net.model, vlans)}",
-        spot=setting.untagged_said.spot, message=f"{fault} ({link.cable})",
+        port,
+        f"{setting.port} puts {device} into {titled_all(net.model, vlans)}",
+        spot=setting.untagged_said.spot,
+        message=f"{fault} ({link.cable})",
         because=[Because(meaning(net, port), f"{device} is in {titled_all(net.model, vlans)}"), setting.untagged_said],
         fix=f"plug {link.cable} into a port of {vlans[0]}, or set {setting.port} to {vlans[0]}",
         breaks=[f"port {setting.port}", *(f"{link.cable}~{vlan}" for vlan in {*vlans, *setting.vlans})],
+        rests_on=[f"cable {link.cable}"] if setting.port in net.ports.shut else (),
     )

@@ -14,31 +14,45 @@ from collections.abc import Iterator
 
 from tailboard.answers.ask import Ask
 from tailboard.findings import Because, Claim, Rule, Severity
+from tailboard.model.show import Model
+from tailboard.units.wording import listed
 
 RULE = Rule("address-shared", "network", Severity.ERROR, __doc__)
 
 
 def examine(ask: Ask) -> Iterator[Claim]:
-    """Yield one claim a device: its addresses are its own."""
+    """Yield one claim an address: it belongs to one device."""
     owners: dict[str, list[tuple[str, str]]] = {}
     for name, device in ask.model.devices.items():
         for vlan, address in (device.address or {}).items():
             if address != "dhcp":
                 owners.setdefault(address, []).append((name, vlan))
     for address, users in owners.items():
-        subject = tuple(sorted({name for name, _ in users}))
-        says = f"{address} belongs to {subject[0]} alone"
         if len(users) == 1:
-            yield RULE.holds((*subject, address), says)
-            continue
-        first, *others = ((name, vlan, ask.model.devices[name].at.spot("address")) for name, vlan in users)
-        names = " and ".join(f"{name}" for name, _ in users)
-        yield RULE.broken(
-            (*subject, address),
-            says,
-            spot=others[-1][2],
-            message=f"{names} share {address} on {first[1]}",
-            because=[Because(first[2], f"{first[0]} has {address}")],
-            fix=f"give {others[-1][0]} an address of its own in {others[-1][1]}",
-            breaks=[f"device {name}" for name in subject],
-        )
+            yield RULE.holds((users[0][0], address), f"{address} belongs to {users[0][0]} alone")
+        else:
+            yield broken(ask.model, address, users)
+
+
+def broken(model: Model, address: str, users: list[tuple[str, str]]) -> Claim:
+    """Return the claim of an address that is written more than once, for two devices or in two VLANs of one."""
+    names = sorted({name for name, _ in users})
+    vlans = list(dict.fromkeys(vlan for _, vlan in users))
+    says = f"{address} belongs to {names[0]} alone"
+    last, vlan = users[-1]
+    if len(vlans) == 1:
+        message = f"{listed(list(dict.fromkeys(name for name, _ in users)))} share {address} on {vlans[0]}"
+    else:
+        message = f"{listed([f'{name} (on {vlan})' for name, vlan in users])} have the one address {address}, in different VLANs"
+    return RULE.broken(
+        (*names, address),
+        says,
+        spot=model.devices[last].at.spot("address"),
+        message=message,
+        because=[
+            Because(model.devices[name].at.spot("address"), f"{name} has {address} on {vlan}")
+            for name, vlan in users[:-1]
+        ],
+        fix=f"give {last} an address of its own in {vlan}",
+        breaks=[f"device {name}" for name in names],
+    )

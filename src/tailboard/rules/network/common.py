@@ -48,7 +48,9 @@ def example_figures(*kinds: Kind | CableKind | Optic | None) -> tuple[str, ...]:
     """Return the assumptions that the figures of these kinds are example values."""
     words = {Kind: "kind", CableKind: "cable kind", Optic: "optic"}
     return tuple(
-        f"{words[type(kind)]} {kind.id}" for kind in kinds if kind is not None and kind.figures.startswith("example value")
+        f"{words[type(kind)]} {kind.id}"
+        for kind in kinds
+        if kind is not None and kind.figures.startswith("example value")
     )
 
 

@@ -41,7 +41,9 @@ def broken(net: Network, vlan: str, says: str, found: Parts) -> Claim:
     first: Stop = found.stops[0]
     keys = frozenset(key for stop in found.stops for key in stop.keys)
     return RULE.broken(
-        vlan, says, spot=first.spot,
+        vlan,
+        says,
+        spot=first.spot,
         message=f"{titled(net.model, vlan)}: {parted_words(found)}: {first.words}",
         because=[Because(stop.spot, stop.words) for stop in found.stops[1:]],
         fix=fix(vlan, keys),

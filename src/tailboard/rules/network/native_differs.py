@@ -48,13 +48,18 @@ def both_sides(net: Network, link: Link, side_a: Setting, side_b: Setting) -> Cl
     if side_a.untagged == side_b.untagged:
         return RULE.holds(link.cable, says, evidence=(side_a.untagged_said, side_b.untagged_said))
     wrong = side_a if " follows " in side_b.untagged_said.words else side_b
-    words = [f"{link.cable}: native is {native(model, side_a)} at {side_a.port}, {native(model, side_b)} at {side_b.port}"]
+    words = [
+        f"{link.cable}: native is {native(model, side_a)} at {side_a.port}, {native(model, side_b)} at {side_b.port}"
+    ]
     for side, other in ((side_a, side_b), (side_b, side_a)):
         words.extend(harm(net, link, side, other))
     used = {side.untagged for side in (side_a, side_b) if side.untagged is not None}
     hurt = any(net.members.get(vlan) for vlan in used)
     return RULE.broken(
-        link.cable, says, spot=wrong.untagged_said.spot, message="; ".join(words),
+        link.cable,
+        says,
+        spot=wrong.untagged_said.spot,
+        message="; ".join(words),
         because=[side.untagged_said for side in (side_a, side_b) if side is not wrong],
         fix=f"write one native VLAN for {side_a.port} and {side_b.port}, with no device in it, or leave both to {link.cable}",
         severity=Severity.ERROR if hurt else Severity.WARNING,
@@ -116,7 +121,9 @@ def as_read(net: Network, planned: Setting, found: FoundPort) -> Claim:
         return RULE.holds(subject, says, evidence=(Because(found.at.spot("untagged"), reader_words(found)),))
     hurt = any(net.members.get(vlan) for vlan in (read, planned.untagged or ""))
     return RULE.broken(
-        subject, says, spot=found.at.spot("untagged"),
+        subject,
+        says,
+        spot=found.at.spot("untagged"),
         message=f"{found.id} was read with native {titled(model, read)}; {native(model, planned)} is planned",
         because=[planned.untagged_said, Because(found.at.spot(), reader_words(found))],
         fix=f"set the native VLAN of {found.id} to {native(model, planned)}, save it, and read it again",

@@ -55,10 +55,19 @@ def broken(net: Network, device: str, says: str, bare: list[str]) -> Claim:
     states = f"; {listed([f'{cable} is {net.model.cables[cable].state}' for cable in lying])}" if lying else ""
     vlans = ", ".join(net.vlans_of_device(device))
     return RULE.broken(
-        device, says, spot=record.at.spot("ports" if bare else "address"),
+        device,
+        says,
+        spot=record.at.spot("ports" if bare else "address"),
         message=f"{device} is meant to be in {vlans}, but no network cable is plugged in {where}{states}",
-        because=[Because(net.model.cables[cable].at.spot("state"), f"{cable} is {net.model.cables[cable].state}") for cable in lying],
+        because=[
+            Because(net.model.cables[cable].at.spot("state"), f"{cable} is {net.model.cables[cable].state}")
+            for cable in lying
+        ],
         fix=f"write the cable that leads to {bare[0] if bare else device}, or take its address away",
         severity=Severity.ERROR if record.place else Severity.WARNING,
-        breaks=[*(() if some else (f"device {device}",)), *(f"port {port}" for port in bare), *(f"cable {cable}" for cable in lying)],
+        breaks=[
+            *(() if some else (f"device {device}",)),
+            *(f"port {port}" for port in bare),
+            *(f"cable {cable}" for cable in lying),
+        ],
     )

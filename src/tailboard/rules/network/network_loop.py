@@ -35,8 +35,13 @@ def examine(ask: Ask) -> Iterator[Claim]:
         if open_rings:
             yield broken(net, island, says, open_rings)
         else:
-            blocked = [Because(net.model.cables[loop.cables[0]].at.spot(), "spanning tree blocks the ring "
-                               f"{', '.join(loop.cables)}") for loop in own]
+            blocked = [
+                Because(
+                    net.model.cables[loop.cables[0]].at.spot(),
+                    f"spanning tree blocks the ring {', '.join(loop.cables)}",
+                )
+                for loop in own
+            ]
             yield RULE.holds(island[0], says, evidence=blocked)
 
 
@@ -48,7 +53,9 @@ def broken(net: Network, island: tuple[str, ...], says: str, rings: list[Loop]) 
     through = " - ".join([*(f"{hop.port_out} {hop.cable} {hop.port_in}" for hop in ring.hops)])
     what = f"frames of {titled_all(net.model, ring.vlans)}" if ring.vlans else "frames"
     return RULE.broken(
-        island[0], says, spot=last.at.spot("state"),
+        island[0],
+        says,
+        spot=last.at.spot("state"),
         message=f"{what} run round: {through}{more}; no spanning tree is planned on {listed(ring.unguarded)}",
         because=[Because(net.model.cables[hop.cable].at.spot(), hop.words) for hop in ring.hops],
         fix=f"unplug {last.id} ('state: capped', its ports shut), or write 'spanning tree: on' for {listed(ring.unguarded)}",

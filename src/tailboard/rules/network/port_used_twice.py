@@ -32,9 +32,13 @@ def examine(ask: Ask) -> Iterator[Claim]:
         if len(plugged) == 1:
             yield RULE.holds(port, says)
             continue
-        spots = [ask.model.cables[name].at.spot("end_a" if found.links[name][0] == port else "end_b") for name in plugged]
+        spots = [
+            ask.model.cables[name].at.spot("end_a" if found.links[name][0] == port else "end_b") for name in plugged
+        ]
         yield RULE.broken(
-            port, says, spot=spots[-1],
+            port,
+            says,
+            spot=spots[-1],
             message=f"{listed(plugged)} are plugged into {port}",
             because=[Because(spot, f"{name} ends there") for name, spot in zip(plugged[:-1], spots[:-1], strict=True)],
             fix=f"correct the end of {' or '.join(plugged)}, or write 'state: laid' for the one that is not plugged",

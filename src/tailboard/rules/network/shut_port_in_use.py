@@ -29,10 +29,14 @@ def examine(ask: Ask) -> Iterator[Claim]:
             continue
         says = f"no port at {name} is shut"
         shut = next((port for port in link.ends if port in net.ports.shut), None)
-        read = next((port for port in link.ends if (own := ask.model.found.ports.get(port)) and own.state == "shut"), None)
+        read = next(
+            (port for port in link.ends if (own := ask.model.found.ports.get(port)) and own.state == "shut"), None
+        )
         if shut is not None:
             yield RULE.broken(
-                name, says, spot=net.ports.shut[shut].spot,
+                name,
+                says,
+                spot=net.ports.shut[shut].spot,
                 message=f"{name} is plugged into {shut}, which is shut: {link.far(shut)} is cut off",
                 because=[Because(cable.at.spot("end_a" if link.port_a == shut else "end_b"), f"{name} ends at {shut}")],
                 fix=f"open {shut} with its VLAN, or plug {name} into another port",
@@ -41,9 +45,14 @@ def examine(ask: Ask) -> Iterator[Claim]:
         elif read is not None:
             found = ask.model.found.ports[read]
             yield RULE.broken(
-                name, says, spot=found.at.spot("state"),
+                name,
+                says,
+                spot=found.at.spot("state"),
                 message=f"{read} was read shut; {name} to {link.far(read)} is plugged into it",
-                because=[Because(cable.at.spot(), f"{name} is planned plugged"), Because(found.at.spot(), reader_words(found))],
+                because=[
+                    Because(cable.at.spot(), f"{name} is planned plugged"),
+                    Because(found.at.spot(), reader_words(found)),
+                ],
                 fix=f"open {read} and read it again, or plug {name} elsewhere",
                 breaks=[f"cable {name}"],
             )

@@ -49,7 +49,9 @@ def broken(net: Network, vlan: str, says: str, found: tuple[Leak, ...]) -> Claim
     keys = [f"{hop.cable}~{vlan}" for hop in first.hops]
     bridging = [f"device {device_of(hop.port_in)}" for hop in first.hops if device_of(hop.port_in) in net.ports.passing]
     return RULE.broken(
-        vlan, says, spot=spot,
+        vlan,
+        says,
+        spot=spot,
         message=f"what {device_of(first.end)} sends in {titled(model, vlan)} lands in {into} {where}{ends}",
         because=[Because(model.cables[hop.cable].at.spot(), hop.words) for hop in first.hops],
         fix=f"give {last.port_out} and {last.port_in} the same untagged VLAN, or take the way between {vlan} and {first.into} out",

@@ -42,7 +42,9 @@ def judged(net: Network, vlan: str, allowed: tuple[str, ...]) -> Claim:
     first = outside[0]
     said = first.untagged_said if first.untagged == vlan else first.tagged_said
     return RULE.broken(
-        vlan, says, spot=said.spot,
+        vlan,
+        says,
+        spot=said.spot,
         message=f"{titled(net.model, vlan)} may only be on {listed(allowed)}, but it leaves by {where}",
         because=[net_said for side in outside if (net_said := side.tagged_said).spot != said.spot],
         fix=f"take {vlan} out of {listed(cables)}, or name the other switch under 'stays on'",

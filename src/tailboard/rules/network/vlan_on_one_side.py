@@ -55,7 +55,9 @@ def both_sides(net: Network, link: Link, side_a: Setting, side_b: Setting) -> Cl
     lacking = side_b if only_a else side_a
     wrong = next((side for side in (lacking, side_a, side_b) if not follows(side)), lacking)
     return RULE.broken(
-        link.cable, says, spot=wrong.tagged_said.spot,
+        link.cable,
+        says,
+        spot=wrong.tagged_said.spot,
         message=sentence(f"{link.cable}: {'; '.join(lists)}", torn),
         because=[side.tagged_said for side in (side_a, side_b) if side.tagged_said.spot != wrong.tagged_said.spot],
         fix=f"write the same VLANs at {side_a.port} and {side_b.port}, or leave both to what {link.cable} carries",
@@ -96,7 +98,9 @@ def as_read(ask: Ask, planned: Setting, found: FoundPort) -> Claim:
         words.append(f"with VLAN {titled_all(model, extra)}, which is not planned there")
     far_said = [net.ports.settings[far].tagged_said] if far in net.ports.settings else []
     return RULE.broken(
-        subject, says, spot=found.at.spot("tagged"),
+        subject,
+        says,
+        spot=found.at.spot("tagged"),
         message=sentence(f"{found.id} was read {' and '.join(words)}", torn),
         because=[planned.tagged_said, *far_said, Because(found.at.spot(), reader_words(found))],
         fix=f"set {found.id} to pass {titled_all(model, planned.tagged) or 'no VLAN'} tagged, save it, and read it again",

@@ -46,7 +46,7 @@ def judged(model: Model, breaker: Breaker) -> Claim:
     """Return the claim on one breaker."""
     subject = (breaker.supply, breaker.name)
     says = (
-        f"{NONE_LISTED}: more than {plain(breaker.limit_w)} W on breaker {breaker.name} of {breaker.supply} "
+        f"{NONE_LISTED}: a load above {plain(breaker.limit_w)} W on breaker {breaker.name} of {breaker.supply} "
         f"({plain(breaker.sum_w)} W are written)"
     )
     heaviest = sorted(breaker.loads, key=lambda load: (-(load.power_w or 0.0), load.device))

@@ -14,6 +14,7 @@ Source: grades and the 50 V of the caution: common practice, and from memory; th
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator
 
 from tailboard.answers.ask import Ask
@@ -30,37 +31,56 @@ REJECTION_DB = 60.0  # a balanced input in the example of the hum: common practi
 
 def examine(ask: Ask) -> Iterator[Claim]:
     """Yield one claim a cable of copper between two devices whose earths are written."""
+    joining = [link for link in ask(copper) if link.crosses and link.way is not Way.NONE]
+    count = Counter(device for link in joining for device in link.devices)
+    most: dict[str, list[Copper]] = {}
+    for link in joining:
+        most.setdefault(max(link.devices, key=lambda device: (count[device], device)), []).append(link)
+    for device, links in most.items():
+        first = min(links, key=lambda link: (-grade_of(link), link.cable))
+        for link in links:
+            yield joined(ask.model, link, device, first, len(links) - 1)
     for link in ask(copper):
-        if not link.is_known:
-            continue
-        if link.crosses and link.way is not Way.NONE:
-            yield joined(ask.model, link)
-            continue
-        said = link.way.value if link.crosses else f"both ends of {link.cable} are on {link.earths[0]}"
-        yield RULE.holds(link.cable, f"{NONE_LISTED}: {link.cable} joins two earths ({said})")
+        if link.is_known and (not link.crosses or link.way is Way.NONE):
+            said = link.way.value if link.crosses else f"both ends are on {link.earths[0]}"
+            yield RULE.holds(link.cable, f"{says(link)} ({said})")
 
 
-def joined(model: Model, link: Copper) -> Claim:
-    """Return the claim on a cable between two earths."""
+def says(link: Copper) -> str:
+    """Return the claim on a cable in words."""
+    return f"{NONE_LISTED}: copper between two earths by {link.cable}"
+
+
+def grade_of(link: Copper) -> Severity:
+    """Return how bad a cable between two earths is; one that is not plugged yet is a warning."""
+    return GRADES[link.way] if link.record.state == "plugged" else Severity.WARNING
+
+
+def joined(model: Model, link: Copper, device: str, first: Copper, others: int) -> Claim:
+    """Return the claim on a cable between two earths.
+
+    device  the end that stands against most others; first  the cable there under which its `others` are filed.
+    """
     ends = [
-        f"{earth} ({supply}, {device})"
-        for earth, supply, device in zip(link.earths, link.supplies, link.devices, strict=True)
+        f"{earth} ({supply}, {end})"
+        for earth, supply, end in zip(link.earths, link.supplies, link.devices, strict=True)
     ]
-    grade = GRADES[link.way]
-    if link.record.state != "plugged":
-        grade = Severity.WARNING
     state = "" if link.record.state == "plugged" else f", {link.record.state} and ready to be plugged,"
     hum = f"{ASK_V:g} V between them leaves {plain(hum_dbu(ASK_V, REJECTION_DB), 1)} dBu of hum on a balanced line"
     heard = [Because(link.record.at.spot("kind"), f"{hum} that rejects {REJECTION_DB:g} dB")]
+    grade, is_first = grade_of(link), link is first
+    also = f"; so do {others} more at {device}" if is_first and others > 1 else ""
     return RULE.broken(
         link.cable,
-        f"{NONE_LISTED}: {link.cable} joins two earths",
+        says(link),
         spot=link.record.at.spot("end_a"),
-        message=f"{link.cable}{state} runs from earth {ends[0]} to earth {ends[1]}: {link.way.value}",
+        message=f"{link.cable}{state} runs from earth {ends[0]} to earth {ends[1]}: {link.way.value}{also}",
         because=[*earth_reasons(model, link), *(heard if grade is Severity.ERROR else [])],
         fix=f"use fibre between {link.devices[0]} and {link.devices[1]}, or a transformer at signal level; never lift a "
         f"safety earth; {DEFER}; {MEASURE}",
         severity=grade,
+        breaks=[f"earth {device}"] if is_first else [],
+        rests_on=[] if is_first else [f"earth {device}"],
         lines=[name for name, line in model.lines.items() if line.hole in link.ports],
         feeds=[name for name, feed in model.feeds.items() if set(feed.outputs) & set(link.ports)],
     )

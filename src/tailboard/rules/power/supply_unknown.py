@@ -33,21 +33,21 @@ def examine(ask: Ask) -> Iterator[Claim]:
         for device, earth in zip(link.devices, link.earths, strict=True):
             first.setdefault(device, (link, earth))
     for device, (link, earth) in first.items():
-        says = f"{NONE_LISTED}: {device} has copper and an unknown supply"
+        says = f"{NONE_LISTED}: copper at {device} with an unknown supply"
         if earth is not None:
             yield RULE.holds(device, says)
             continue
         record = ask.model.devices[device]
-        where = f"its place {record.place}" if record.place else "it"
+        where = f"the place {record.place}" if record.place else device
         other = link.devices[0] if link.devices[1] == device else link.devices[1]
         yield RULE.open(
             device,
             says,
             spot=record.at.spot("place"),
-            missing=f"no supply is written for {device} or {where}, and {link.cable} runs to {other}: whether it joins "
+            missing=f"no supply is written for {device}{f' or {where}' if record.place else ''}, and {link.cable} runs to {other}: whether it joins "
             "two earths is not known",
             because=[Because(link.record.at.spot("end_a"), f"{link.cable}: {link.ports[0]} to {link.ports[1]}")],
-            fix=f"write the supply of {where if record.place else device} and its earth in {record.at.spot().file}; {DEFER}",
+            fix=f"write the supply of {where} and its earth in {record.at.spot().file}; {DEFER}",
         )
 
 
@@ -61,7 +61,7 @@ def nothing_written(ask: Ask, links: list[Copper]) -> Iterator[Claim]:
         spot = link.record.at.spot("end_a")
         yield RULE.open(
             "supplies",
-            f"{NONE_LISTED}: copper runs between places whose supplies are unknown",
+            f"{NONE_LISTED}: copper between places with unknown supplies",
             spot=spot,
             missing=f"no supplies are written, and {link.cable} runs from {places[0]} to {places[1]}: whether copper "
             "joins two earths is not known",

@@ -1,0 +1,78 @@
+"""A feed is to be interrupted by a circuit that does not come to its desk.
+
+What it finds: a circuit under `interrupt` of a feed whose port has no cable to the console that makes the feed, or none
+to a desk that passes it on; a name there that is no circuit, station or person.
+Why it matters: the director presses the key and talks to nobody.
+Example: CW-1 interrupts FD1, and cable L-04 from ICM-1/4W1out to CON-1 is not written.
+Fix: cable the circuit's port to an input of the desk, or correct the name.
+Does not find: a key that nobody has; see listener-misses-source.
+Source: common practice, no source.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from tailboard.answers.ask import Ask
+from tailboard.answers.hearing import hearing
+from tailboard.answers.signal import Signal
+from tailboard.answers.signal_ears import Listening, listenings
+from tailboard.answers.signal_edges import Stop
+from tailboard.findings import Because, Claim, Rule, Severity
+from tailboard.model.show import Model
+from tailboard.rules.hearing.common import feed_names
+from tailboard.rules.hearing.rows import stations_of_people
+from tailboard.text.nearmiss import nearest
+from tailboard.units.wording import listed
+
+RULE = Rule("interrupt-without-way", "hearing", Severity.ERROR, __doc__)
+
+
+def examine(ask: Ask) -> Iterator[Claim]:
+    """Yield one claim a feed that something interrupts, legs of one feed together."""
+    model = ask.model
+    if not (model.circuits or model.stations):
+        return
+    graph, people = ask(hearing).graph, stations_of_people(model)
+    for group in listenings(ask):
+        record, ids = group.first, feed_names(group)
+        if not record.interrupts:
+            continue
+        says = f"{listed(record.interrupts)} can interrupt {ids}"
+        stops = [(name, stop) for name in record.interrupts if (stop := why_not(graph, group, name, people)) is not None]
+        if not stops:
+            yield RULE.holds(group.ids, says)
+            continue
+        name, stop = stops[0]
+        circuit = model.circuits.get(name)
+        yield RULE.broken(
+            group.ids,
+            says,
+            spot=record.at.spot("interrupts"),
+            message=f"{listed([other for other, _ in stops])} cannot interrupt {ids}: {stop.words}",
+            because=[Because(stop.spot, stop.words)] if stop.spot.file else [],
+            fix=f"cable {circuit.out or f'a port of {circuit.device}'} to an input of the desk that makes {group.ids[0]}"
+            if circuit is not None
+            else f"write a circuit, station or person instead of '{name}'",
+            rests_on=stop.keys,
+            feeds=group.ids,
+        )
+
+
+def why_not(graph: Signal, group: Listening, name: str, people: dict[str, tuple[str, ...]]) -> Stop | None:
+    """Return why a circuit, station or person cannot interrupt a feed; None where it can."""
+    model = graph.model
+    if name in model.circuits:
+        feed = f"feed {group.ids[0]}"
+        edges = [edge for node, found in graph.into.items() if node == feed or node.startswith(f"{feed} at ")
+                 for edge in found if edge.step == "interrupt" and edge.words.startswith(f"{name} interrupts ")]  # fmt: skip
+        return next((edge.stop for edge in edges), None) if all(edge.stop for edge in edges) else None
+    if name in model.stations or name in people:
+        return None
+    near = nearest(name, known_names(model, people))
+    return Stop(f"there is no circuit, station or person '{name}'{f'; did you mean {near}?' if near else ''}")
+
+
+def known_names(model: Model, people: dict[str, tuple[str, ...]]) -> list[str]:
+    """Return the names that may interrupt a feed."""
+    return [*model.circuits, *model.stations, *people]
