@@ -9,7 +9,7 @@ import pytest
 from support.clockshow import clock_show
 from support.draft import Draft
 from tailboard.answers.ask import Ask
-from tailboard.answers.clock import Clocks, Island, after_join, after_loss, clock, without_leader
+from tailboard.answers.clock import Clocks, Island, after_join, after_loss, clock, without, without_leader
 from tailboard.answers.clock_members import Member
 from tailboard.answers.network import network
 from tailboard.physics.clock import By, Code, compared
@@ -154,6 +154,7 @@ def test_a_lost_cable_joins_nothing_and_the_shortcut_is_right(seed: int) -> None
     before = led(ask(clock))
     for cable in ask.model.cables:
         after = after_loss(ask, cable)
+        assert led(after) == led(clock(Ask(without(ask.model, cable))))
         for island in after.islands:
             assert len({before[device] for device in island.devices}) == 1
 

@@ -152,8 +152,10 @@ def listed(rows: Iterable[dict[str, str]], **more: str) -> Draft:
 
 
 def claims(module: RuleModule, draft: Draft) -> dict[str, Claim]:
-    """Return the claims of one rule on a show."""
-    return {claim.id: claim for claim in module.examine(Ask(draft.read().model))}
+    """Return the claims of one rule on a show, which must be readable."""
+    reading = draft.read()
+    assert not [finding for finding in reading.findings if finding.severity is Severity.ERROR], reading.findings
+    return {claim.id: claim for claim in module.examine(Ask(reading.model))}
 
 
 def prove_fault(module: RuleModule, fault: Fault) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import random
 from typing import Any
 
 import pytest
@@ -79,6 +80,23 @@ def test_what_must_never_be_on_programme_has_no_way() -> None:
         assert trace(source, "viewers")["count"] == 0
 
 
+def test_a_minus_that_keeps_a_voice_out_is_named() -> None:
+    view = trace("line 6", "presenter")
+    assert view["count"] == 0
+    assert [reason["words"] for reason in view["kept_out"]] == ["the minus of FD1 names line 6"]
+    assert "6..9, 12..14" in view["kept_out"][0]["place"]["text"]
+    inner = trace("line 3", "performers")["kept_out"]
+    assert {reason["words"] for reason in inner} == {"the minus of FB names line 3"}
+
+
+def test_a_signal_that_gets_stuck_shows_how_far_it_came() -> None:
+    draft = Draft({"lines.csv": "line,label,hole,strip\n1,A,SB-1/1,\n2,B,SB-1/2,CON-1/2\n"})
+    view = trace("line 1", "CON-1/2", draft)
+    assert view["count"] == 0
+    assert view["begun"] is not None
+    assert [step["ends"] for step in view["begun"]["steps"]] == ["SB-1/1"]
+
+
 def test_a_way_that_stops_says_where_and_why() -> None:
     view = trace(
         "line 5",
@@ -136,7 +154,7 @@ def test_each_wish_of_the_example_is_met() -> None:
 def test_a_wish_that_is_not_met_shows_how_the_voice_gets_there() -> None:
     view = hears("viewers", Draft.example().cell("buses", "PGM", "members", "MUS, SPK, AMB, 8..9, 15"))
     (never,) = [wish for wish in view["wanted"] if wish["wish"] == "never"]
-    assert (never["status"], never["wrong"]) == ("broken", "15")
+    assert (never["status"], never["present"]) == ("broken", "15")
     assert never["by"] == ["15 - PGM - FD10 - VSW-1"]
     assert never["place"]["at"].startswith("hearing.csv:")
 
@@ -144,14 +162,14 @@ def test_a_wish_that_is_not_met_shows_how_the_voice_gets_there() -> None:
 def test_a_voice_that_is_missing_is_named() -> None:
     view = hears("viewers", Draft.example().cell("buses", "PGM", "minus", "5"))
     (always,) = [wish for wish in view["wanted"] if wish["wish"] == "always"]
-    assert (always["status"], always["wrong"]) == ("broken", "5")
+    assert (always["status"], always["absent"]) == ("broken", "5")
 
 
 def test_what_rests_on_a_fact_of_the_house_says_so() -> None:
     """Scenario small, CF-1: HD-1's aux 1-2, our lines 8 and 9, exclude our return, the PA feed with lines 6 and 7."""
     draft = Draft.example().cell("feeds", "FD2", "mix", "FB, 8..9").cell("hearing", "performers", "never", "6, 7")
     (never,) = [wish for wish in hears("performers", draft)["wanted"] if wish["wish"] == "never"]
-    assert (never["status"], never["wrong"], never["rests"]) == ("holds if", "6, 7", ["HD-1 excludes"])
+    assert (never["status"], never["present"], never["rests"]) == ("holds if", "6, 7", ["HD-1 excludes"])
     draft.sub("show.yaml", "    excludes: {aux1: in1..2, aux2: in1..2}\n", "")
     (never,) = [wish for wish in hears("performers", draft)["wanted"] if wish["wish"] == "never"]
     assert never["status"] == "broken"
@@ -176,3 +194,32 @@ def test_exit_codes_of_hears() -> None:
     assert run("hears", SMALL, "presenter").code == 0
     assert json.loads(run("hears", SMALL, "FD1", "--json").out)["schema"] == "tailboard/hears/1"
     assert "did you mean 'presenter'?" in one_sentence(run("hears", SMALL, "presentr"))
+
+
+def verdicts(draft: Draft) -> dict[str, set[str]]:
+    """Return for each rule about the hearing table the rows that it calls broken."""
+    names = ("listener-hears-forbidden", "listener-misses-source", "heard-only-on-key")
+    found = draft.prove().claims
+    return {
+        name: {claim.subject[0] for claim in found if claim.rule == name and claim.finding is not None}
+        for name in names
+    }
+
+
+@pytest.mark.parametrize("number", range(12))
+def test_hears_and_the_rules_say_the_same(number: int) -> None:
+    rng = random.Random(number)
+    draft = Draft.example()
+    for _ in range(2):
+        line = str(rng.randint(1, 16))
+        bus = rng.choice(["MUS", "SPK", "PGM", "FB", "PA", "SMQ", "TBK"])
+        column = rng.choice(["members", "minus"])
+        draft.cell("buses", bus, column, f"{draft.get('buses', bus, column)}, {line}".lstrip(", "))
+    broken = verdicts(draft)
+    for listener in TABLE:
+        wishes = {wish["wish"]: wish for wish in hears(listener, draft)["wanted"]}
+        forbidden = bool(wishes.get("never", {}).get("present")) or bool(wishes.get("on key", {}).get("present"))
+        assert forbidden == (listener in broken["listener-hears-forbidden"]), listener
+        lacking = any(wish["absent"] for wish in wishes.values())
+        told = listener in broken["listener-misses-source"] | broken["heard-only-on-key"]
+        assert lacking == told, listener

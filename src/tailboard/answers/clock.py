@@ -59,7 +59,7 @@ class Clocks:
 
     members    every clock in every VLAN where its streams may run.
     islands    those that hear each other, the part with the planned leader first.
-    rests_on   devices and cables on the way between leaders and those that follow.
+    rests_on   devices and cables on the way between leaders and those that follow, and at each clock.
     """
 
     members: tuple[Member, ...] = ()
@@ -94,7 +94,7 @@ def clock(ask: Ask) -> Clocks:
     groups: dict[tuple[str, int], list[Member]] = {}
     for member in members:
         groups.setdefault((member.vlan, member.domain), []).append(member)
-    used: set[str] = set()
+    used = {cable for member in members for port in member.ports for cable in ask(wiring).at.get(port, ())}
     islands = [island for group in groups.values() for island in parted(net, group, used)]
     return Clocks(members, tuple(islands), frozenset(used | {member.device for member in members}))
 
@@ -172,7 +172,10 @@ def stop_between(net: Network, leader: Member, member: Member) -> Stop | None:
 
 
 def after_loss(ask: Ask, name: str) -> Clocks:
-    """Return the clocks without one device or cable: who leads each island then."""
+    """Return the clocks without one device or cable: who leads each island then.
+
+    A device whose only cable it was is in no island: it hears nobody, and nobody hears it.
+    """
     clocks = ask(clock)
     if name not in clocks.rests_on:
         return clocks  # nothing that an island stands on: a lost cable never adds reach

@@ -130,9 +130,11 @@ def parted(network: Network, vlan: str, groups: list[list[str]]) -> Parts:
         if end is None:
             continue
         there, back = network.journey(groups[0][0], end, vlan), network.journey(end, groups[0][0], vlan)
-        if there.arrives and not back.arrives:
+        if there.arrives and back.arrives:
+            continue
+        if there.arrives:
             one_way.append((0, len(kept)))
-        if back.arrives and not there.arrives:
+        if back.arrives:
             one_way.append((len(kept), 0))
         kept.append(tuple(group))
         stops.update(dict.fromkeys(way.stop for way in (there, back) if way.stop is not None))

@@ -23,10 +23,10 @@ from tailboard.model.records import (
 )  # fmt: skip
 from tailboard.model.show import empty_heading
 from tailboard.text.entries import list_keys, named_entries
-from tailboard.text.fields import Record, columns_of
+from tailboard.text.fields import Record, columns_of, plain_key
 from tailboard.text.misfits import FORM_WRONG, NAME_TWICE, VALUE_MISSING
 from tailboard.text.nodes import Mapping, Node, Scalar, Sequence
-from tailboard.text.recordreader import R, Report, WrittenOrigin, plain_key, read_entry, read_keys
+from tailboard.text.recordreader import R, Report, WrittenOrigin, read_entry, read_keys
 
 HEAD_KEYS = tuple(column.name for column in columns_of(Heading))
 BY_NAME: dict[str, type[Record]] = {

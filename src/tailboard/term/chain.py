@@ -42,21 +42,24 @@ def trace_page(view: TraceView, style: Style) -> str:
     if len(view["ways"]) < view["count"]:
         page.blank()
         page.say(f"the {len(view['ways'])} shortest are drawn")
-    if view["begun"] is not None:
-        page.blank()
+    if not view["count"]:
         show_end(page, view)
     return page.text()
 
 
 def show_end(page: Page, view: TraceView) -> None:
-    """Add how far a signal gets that does not arrive."""
+    """Add why nothing arrives: the minus that keeps it out, or how far it gets."""
     begun = view["begun"]
-    if begun is None or not begun["steps"]:
-        page.say(f"no way from {view['begins']} to {view['ends']} is planned", 4)
+    if begun is not None:
+        page.blank()
+        page.say("It gets as far as this:", 4)
+        draw(page, begun["steps"])
+        page.say(f"nothing leads on from {begun['steps'][-1]['ends']}", 4)
         return
-    page.say("It gets as far as this:", 4)
-    draw(page, begun["steps"])
-    page.say(f"nothing leads on from {begun['steps'][-1]['ends']} to {view['ends']}", 4)
+    page.say("nothing that carries it leads there", 4)
+    for reason in view["kept_out"]:
+        page.say(reason["words"], 4)
+        show_place(page, reason["place"])
 
 
 def show_way(page: Page, way: WayView) -> None:

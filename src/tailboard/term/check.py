@@ -123,7 +123,7 @@ def show_open(page: Page, view: CheckView, wanted: Wanted) -> None:
     if not by_repair:
         return
     page.blank()
-    page.put(f"Open: {counted(len(view['open']), 'claim')} without a figure", BOLD)
+    page.put(f"Open: {counted(len(view['open']), 'claim')} that the files do not decide", BOLD)
     shown = list(by_repair.items())
     for fix, missing in shown if wanted.everything else shown[:LISTED]:
         page.tell(f"{page.style.sign('open')} ", missing[0])

@@ -78,7 +78,13 @@ def outcome(wish: WantedView) -> str:
     if wish["status"] == "holds":
         return "no way leads there" if wish["wish"] == "never" else "heard"
     if wish["status"] == "holds if":
-        return f"no way leads there, if {listed(wish['rests'])} is a fact; else {wish['wrong']} come there"
+        return f"no way leads there, if {listed(wish['rests'])} is a fact; else {wish['present']} would come there"
     if wish["wish"] == "never":
-        return f"{wish['wrong']} can get there"
-    return f"{wish['wrong']} not heard" + (" without a key" if wish["wish"] == "always" else "")
+        return f"{wish['present']} can get there"
+    parts = (
+        [f"{wish['absent']} not heard" + (" without a key" if wish["wish"] == "always" else "")]
+        if wish["absent"]
+        else []
+    )
+    parts += [f"{wish['present']} heard without a key"] if wish["present"] else []
+    return "; ".join(parts)

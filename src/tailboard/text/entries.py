@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from tailboard.text.fields import Record, columns_of
+from tailboard.text.fields import Record, columns_of, plain_key
 from tailboard.text.misfits import FORM_WRONG, NAME_TWICE
 from tailboard.text.nodes import Mapping, Node, Scalar, Sequence
 from tailboard.text.ranges import expand
-from tailboard.text.recordreader import Report, plain_key
+from tailboard.text.recordreader import Report
 
 Entry = tuple[Scalar, Node]
 NONE: frozenset[str] = frozenset()

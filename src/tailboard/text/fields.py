@@ -74,15 +74,33 @@ def part(name: str, kind: type[Record], meaning: str) -> Any:
     return field(default=None, metadata={"name": name, "part": kind, "meaning": meaning})
 
 
-COLUMNS: dict[str, tuple[Column, ...]] = {}
+COLUMNS: dict[Any, tuple[Column, ...]] = {}
+BY_KEY: dict[Any, dict[str, Column]] = {}
 
 
 def columns_of(record: type[Record]) -> tuple[Column, ...]:
     """Return the fields of a record class, in the order declared."""
-    name = f"{record.__module__}.{record.__qualname__}"
-    if name not in COLUMNS:
-        COLUMNS[name] = tuple(described(entry) for entry in dataclasses.fields(record) if "name" in entry.metadata)
-    return COLUMNS[name]
+    known = COLUMNS.get(record)
+    if known is None:
+        known = tuple(described(entry) for entry in dataclasses.fields(record) if "name" in entry.metadata)
+        COLUMNS[record] = known
+    return known
+
+
+def columns_by_key(record: type[Record]) -> dict[str, Column]:
+    """Return the fields of a record class by their names as keys are compared. The dictionary is shared: read it only."""
+    known = BY_KEY.get(record)
+    if known is None:
+        known = {plain_key(column.name): column for column in columns_of(record)}
+        BY_KEY[record] = known
+    return known
+
+
+def plain_key(text: str) -> str:
+    """Return a key as it is compared: lower case, blanks for underscores."""
+    if text.isalnum() and text.islower():
+        return text
+    return " ".join(text.lower().replace("_", " ").split())
 
 
 def described(entry: dataclasses.Field[Any]) -> Column:

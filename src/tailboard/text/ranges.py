@@ -9,6 +9,7 @@ _DOTS = re.compile(r"(?P<prefix>.*?)(?P<first>[0-9]+)\s*(?:\.{2,}|…)\s*(?P<aga
 _HYPHEN = re.compile(
     r"(?P<prefix>(?:.*[/A-Za-z])?)(?P<first>[0-9]+)\s*[-‐‑–—−]\s*(?P<again>[A-Za-z]*)(?P<last>[0-9]+)", re.DOTALL
 )
+_MAYBE = re.compile(r"[,\n…]|\.\.|[0-9]\s*[-‐‑–—−]")  # a text without any of these is a single name
 _NUMBERED = re.compile(r"(.*?)([0-9]+)", re.DOTALL)
 
 
@@ -22,6 +23,8 @@ def expand(text: str, known: Container[str] | None = None) -> tuple[list[str], l
     >>> expand("M-01..03, 6-8")
     (['M-01', 'M-02', 'M-03', '6', '7', '8'], [])
     """
+    if _MAYBE.search(text) is None:
+        return ([text.strip()] if text.strip() else []), []
     problems: list[str] = []
     names: dict[str, None] = {}
     parts = [text] if known is not None and text.strip() in known else re.split(r"[,\n]", text)

@@ -9,7 +9,7 @@ from typing import Any, TypeVar
 from tailboard.findings import Finding, Severity, Spot
 from tailboard.text.csvfile import damage
 from tailboard.text.faults import CELL_DAMAGED
-from tailboard.text.fields import Column, Record, columns_of
+from tailboard.text.fields import Column, Record, columns_by_key, columns_of, plain_key
 from tailboard.text.misfits import COLUMN_UNKNOWN, FORM_WRONG, KEY_UNKNOWN, VALUE_MISSING, VALUE_UNFIT
 from tailboard.text.nearmiss import nearest
 from tailboard.text.nodes import Cell, Mapping, Node, Scalar, Sequence, Table, Written
@@ -79,11 +79,6 @@ class Report:
             fix = "type the value again as text, with the column set to text"
             self.add(CELL_DAMAGED.finding((record_id, name), spot, f"{name} of {record_id}: {harm}", fix))
         return True
-
-
-def plain_key(text: str) -> str:
-    """Return a key as it is compared: lower case, blanks for underscores."""
-    return " ".join(text.lower().replace("_", " ").split())
 
 
 def read_value(node: Node, column: Column, record_id: str, report: Report) -> Value:
@@ -190,7 +185,7 @@ def read_keys(
     kind: type[Record], record_id: str, node: Mapping, report: Report
 ) -> tuple[dict[str, Value], dict[str, Node]]:
     """Return the values and the nodes of a mapping, by attribute."""
-    by_name = {plain_key(column.name): column for column in columns_of(kind)}
+    by_name = columns_by_key(kind)
     values: dict[str, Value] = {}
     nodes: dict[str, Node] = {}
     for key, item in node.items():
@@ -235,7 +230,7 @@ def table_plan(
     kind: type[Record], table: Table, id_name: str, report: Report
 ) -> tuple[dict[str, int], list[tuple[int, Column]]]:
     """Return where each attribute's column is, and the columns to parse; unknown headings are reported."""
-    by_name = {plain_key(column.name): column for column in columns_of(kind)}
+    by_name = columns_by_key(kind)
     places: dict[str, int] = {}
     plan: list[tuple[int, Column]] = []
     for index, cell in enumerate(table.header):

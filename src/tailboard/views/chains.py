@@ -11,10 +11,11 @@ from tailboard.answers.paths import ahead
 from tailboard.answers.signal import Signal, signal
 from tailboard.answers.signal_edges import Edge, Stop
 from tailboard.answers.signal_ways import COUNTED_MAX, Way, Ways, ways
+from tailboard.findings import Because
 from tailboard.model.show import Model
 from tailboard.text.nearmiss import nearest
 from tailboard.units.wording import worded
-from tailboard.views.places import PlaceView, Sources, place_view
+from tailboard.views.places import PlaceView, ReasonView, Sources, place_view, reason_views
 
 SCHEMA = "tailboard/trace/1"
 LISTED = 6
@@ -72,7 +73,7 @@ class TraceView(TypedDict):
     """The whole document.
 
     count  ways found; more: whether counting stopped there.
-    begun  where there is no way: how far the signal gets.
+    begun  where there is no way: how far the signal gets, if it gets stuck; kept_out: the minus entries that name it.
     """
 
     schema: str
@@ -82,6 +83,7 @@ class TraceView(TypedDict):
     more: bool
     ways: list[WayView]
     begun: WayView | None
+    kept_out: list[ReasonView]
 
 
 def trace_view(ask: Ask, begins: str, ends: str, sources: Sources) -> TraceView:
@@ -92,9 +94,10 @@ def trace_view(ask: Ask, begins: str, ends: str, sources: Sources) -> TraceView:
     found = [way for answer in answers for way in answer.listed]
     found.sort(key=lambda way: (way.stop is not None, way.keyed, len(way.steps)))
     begun = None
-    if not found and pairs:
-        far = max((tuple(ahead(graph, start, end)) for start, end in pairs), key=len)
-        begun = way_view(graph.model, Way(far), sources)
+    if not found:
+        far = max((tuple(ahead(graph, start, end)) for start, end in pairs), key=len, default=())
+        stuck = bool(far) and not far[-1].end.startswith("ear ") and far[-1].end not in graph.strips
+        begun = way_view(graph.model, Way(far), sources) if stuck else None
     count = sum(answer.count for answer in answers)
     return {
         "schema": SCHEMA,
@@ -104,7 +107,22 @@ def trace_view(ask: Ask, begins: str, ends: str, sources: Sources) -> TraceView:
         "more": count > COUNTED_MAX or any(answer.more for answer in answers),
         "ways": [way_view(graph.model, way, sources) for way in found[:LISTED]],
         "begun": begun,
+        "kept_out": [] if found else [view for start, end in pairs for view in kept_out(graph, start, end, sources)],
     }
+
+
+def kept_out(graph: Signal, start: str, end: str, sources: Sources) -> list[ReasonView]:
+    """Return the minus entries that keep a source out of what a feed's listener gets."""
+    mixes, bit = graph.mixing.mixes, graph.mixing.set_of(start)
+    queue, found = [f"feed {end.removeprefix('ear ')}", f"feed {end}", end], {}
+    while queue:
+        mix = mixes.get(queue.pop(0))
+        if mix is None or mix.name in found:
+            continue
+        words = f"the minus of {mix.record.id} names {start}" if mix.minus & bit else ""
+        found[mix.name] = Because(mix.record.at.spot("minus"), words)
+        queue += [f"{kind} {name}" for name in mix.members for kind in ("bus", "feed")]
+    return reason_views([reason for reason in found.values() if reason.words], sources)
 
 
 def ways_between(graph: Signal, start: str, end: str) -> Ways:

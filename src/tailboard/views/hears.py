@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from typing import TypedDict
 
 from tailboard.answers.ask import Ask
 from tailboard.answers.hearing import Heard, Hearing, ears_of, hearing
 from tailboard.answers.mixing import bits, plain
 from tailboard.answers.signal_ways import short
-from tailboard.model.records import Hearing as HearingRow
 from tailboard.model.show import Model
+from tailboard.rules.hearing.rows import Wanted, wanted_rows
 from tailboard.text.nearmiss import nearest
 from tailboard.text.ranges import compress
 from tailboard.views.chains import WayView, way_view
@@ -43,14 +42,15 @@ class WantedView(TypedDict):
     """What hearing.csv wants of the listener.
 
     wish    'always', 'on key' or 'never'; names: as written.
-    status  'holds', 'holds if' or 'broken'; wrong: those that make it so; by: how a wrong one gets there.
-    rests   the fact that 'holds if' rests on.
+    status  'holds', 'holds if' or 'broken'; absent: those not heard that should be; present: those heard that should
+            not be (or not without a key), or would be, were the facts in `rests` not so; by: how they get there.
     """
 
     wish: str
     names: str
     status: str
-    wrong: str
+    absent: str
+    present: str
     by: list[str]
     rests: list[str]
     place: PlaceView
@@ -74,7 +74,7 @@ def hears_view(ask: Ask, name: str, sources: Sources) -> HearsView:
     ears = ears_of(model, name)
     heard = found.at(*ears.points)
     lost = heard.possible & ~(heard.always | heard.on_key)
-    rows = [row for row in model.hearing.values() if row.id == name or set(row.by) & set(ears.by)]
+    rows = [wanted for wanted in ask(wanted_rows) if wanted.row.id == name or set(wanted.by) & set(ears.by)]
     return {
         "schema": SCHEMA,
         "listener": name,
@@ -150,70 +150,31 @@ def source_words(model: Model, name: str) -> str:
     return model.stations[name].person if name in model.stations else ""
 
 
-def wanted_views(found: Hearing, row: HearingRow, sources: Sources) -> list[WantedView]:
+def wanted_views(found: Hearing, wanted: Wanted, sources: Sources) -> list[WantedView]:
     """Return what a row of hearing.csv wants, wish by wish, with what became of it."""
-    points = tuple(f"ear {ear}" for ear in row.by)
-    heard = found.at(*points)
-    named = {
-        wish: names for wish, names in (("always", row.always), ("on key", row.on_key), ("never", row.never)) if names
-    }
-    return [wanted_view(found, row, wish, names, heard, sources) for wish, names in named.items()]
+    row = wanted.row
+    heard = found.at(*wanted.points)
+    wishes = (("always", "always", row.always), ("on key", "on_key", row.on_key), ("never", "never", row.never))
+    return [wanted_view(found, wanted, wish, attribute, heard, sources) for wish, attribute, names in wishes if names]
 
 
 def wanted_view(
-    found: Hearing, row: HearingRow, wish: str, names: tuple[str, ...], heard: Heard, sources: Sources
+    found: Hearing, wanted: Wanted, wish: str, attribute: str, heard: Heard, sources: Sources
 ) -> WantedView:
     """Return one wish of a row: what is heard and should not be, or is not heard and should be."""
-    meant = meant_by(found, row, names)
-    ways = {"always": heard.always, "on key": heard.always | heard.on_key, "never": ~heard.possible}
-    wrong = meant & ~ways[wish] if wish != "never" else meant & heard.possible
-    unless = meant & heard.excluded if wish == "never" else 0
-    points = tuple(f"ear {ear}" for ear in row.by)
-    shown = wrong or unless
-    proof = list(found.ways(shown, *points)) if wish == "never" else []
-    attribute = {"always": "always", "on key": "on_key", "never": "never"}[wish]
+    meant = wanted.sets[attribute]
+    absent = meant & ~{"always": heard.always, "on key": heard.always | heard.on_key, "never": -1}[wish]
+    present = meant & {"always": 0, "on key": heard.steady, "never": heard.possible}[wish]
+    unless = meant & heard.excluded if wish == "never" and not present else 0
+    proof = list(found.ways(present or unless, *wanted.points))
+    rests = {edge.unless for way in proof for edge in way.steps if edge.unless} if unless else set()
     return {
         "wish": wish,
-        "names": compress(names),
-        "status": "broken" if wrong else "holds if" if unless else "holds",
-        "wrong": compress(found.names(shown)),
+        "names": compress(getattr(wanted.row, attribute)),
+        "status": "broken" if absent or present else "holds if" if unless else "holds",
+        "absent": compress(found.names(absent)),
+        "present": compress(found.names(present or unless)),
         "by": [short(found.graph, way) for way in proof],
-        "rests": sorted({edge.unless for way in proof for edge in way.steps if edge.unless}) if not wrong else [],
-        "place": place_view(row.at.spot(attribute), sources),
+        "rests": sorted(rests),
+        "place": place_view(wanted.row.at.spot(attribute), sources),
     }
-
-
-def meant_by(found: Hearing, row: HearingRow, names: Iterable[str]) -> int:
-    """Return the set that names in hearing.csv mean; of a party line the stations that the row does not name itself."""
-    model = found.graph.model
-    everywhere = (*row.always, *row.on_key, *row.never)
-    single = 0
-    for name in everywhere:
-        single |= set_of(found, name) if name in model.stations or not is_channel(model, name) else 0
-    meant = 0
-    for name in names:
-        if is_channel(model, name):
-            own = found.mixing.set_of(*(f"station {ear}" for ear in row.by))
-            meant |= set_of(found, name) & ~single & ~own
-        else:
-            meant |= set_of(found, name)
-    return meant
-
-
-def is_channel(model: Model, name: str) -> bool:
-    """Return whether a name is that of a party line or circuit."""
-    if name in model.stations or name in model.lines:
-        return False
-    return any(name in station.talk or name in station.keys for station in model.stations.values())
-
-
-def set_of(found: Hearing, name: str) -> int:
-    """Return the set of one name: a line, a station, a party line, a bus, a person."""
-    mixing, model = found.mixing, found.graph.model
-    if name in mixing.masks:
-        return mixing.masks[name]
-    if f"bus {name}" in mixing.mixes:
-        return mixing.mixes[f"bus {name}"].mask
-    people = [f"station {key}" for key, station in model.stations.items() if station.person == name]
-    lines = [f"line {key}" for key, line in model.lines.items() if line.source == name]
-    return mixing.set_of(*people, *lines)
