@@ -48,14 +48,16 @@ def test_modules_that_do_not_listen_to_each_other_have_no_beam() -> None:
     assert strands(swapped)["F-01"].beams == ()
 
 
-def test_a_laid_strand_without_modules_is_nobodys_light() -> None:
+def test_an_empty_cage_is_left_to_the_pairing_of_modules_and_a_plain_port_is_asked_for() -> None:
     text = """
-devices: {SW-A: {kind: switch-8-copper-2-sfp}, SW-B: {kind: switch-8-copper-2-sfp}}
-cables: {F-1: {kind: single-mode strand, length: 100 m, from: SW-A/S1, to: SW-B/S1, mated pairs: 2, state: laid}}
+devices: {A: {kind: switch-8-copper-2-sfp}, B: {kind: recorder-32}}
+switches: {A: {S1: {optic: O1S-U}}}
+cables: {F-1: {kind: single-mode strand, length: 100 m, from: A/S1, to: B/audio, mated pairs: 2}}
 """
-    assert strands(Draft({"show.yaml": text})) == {}
-    plugged = strands(Draft({"show.yaml": text.replace(", state: laid", "")}))["F-1"]
-    assert [gap.words for gap in plugged.missing] == ["the optic in SW-A/S1", "the optic in SW-B/S1"]
+    strand = strands(Draft({"show.yaml": text}))["F-1"]
+    assert [gap.words for gap in strand.missing] == ["the optic in B/audio"]
+    assert strands(Draft({"show.yaml": text.replace("switches: {A: {S1: {optic: O1S-U}}}", "")})) == {}
+    assert strands(Draft({"show.yaml": text.replace("mated pairs: 2", "mated pairs: 2, state: laid")})) == {}
 
 
 def random_strand(rng: random.Random) -> dict[str, int]:

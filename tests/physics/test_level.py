@@ -10,7 +10,7 @@ from tailboard.physics.level import (
     PHANTOM_V,
     PROFESSIONAL_DBU,
     VOLT_OF_0_DBU,
-    dbfs_at_converter,
+    converter_dbfs,
     dbu_from_dbv,
     dbu_from_v,
     full_scale_dbu,
@@ -73,8 +73,8 @@ def test_full_scale_voltages(level_dbu: float, voltage_v: float) -> None:
 
 def test_one_signal_under_two_alignments() -> None:
     """AUD-08, by arithmetic: +4 dBu reads -14 dBFS and -20 dBFS, 6 dB apart."""
-    assert dbfs_at_converter(4.0, 0.0, 18.0) == -14.0
-    assert dbfs_at_converter(4.0, 0.0, 24.0) == -20.0
+    assert converter_dbfs(4.0, 0.0, 18.0) == -14.0
+    assert converter_dbfs(4.0, 0.0, 24.0) == -20.0
 
 
 def test_a_chain_of_gains_from_microphone_to_converter() -> None:
@@ -84,8 +84,8 @@ def test_a_chain_of_gains_from_microphone_to_converter() -> None:
     """
     at_microphone_dbu = dbu_from_v(0.020 * math.sqrt(10.0))
     assert at_microphone_dbu == pytest.approx(-21.76, abs=5e-3)
-    assert dbfs_at_converter(at_microphone_dbu, 40.0, 18.0) == pytest.approx(0.24, abs=5e-3)
-    assert dbfs_at_converter(at_microphone_dbu, 40.0, 24.0) == pytest.approx(-5.76, abs=5e-3)
+    assert converter_dbfs(at_microphone_dbu, 40.0, 18.0) == pytest.approx(0.24, abs=5e-3)
+    assert converter_dbfs(at_microphone_dbu, 40.0, 24.0) == pytest.approx(-5.76, abs=5e-3)
 
 
 def test_phantom_power_supply() -> None:

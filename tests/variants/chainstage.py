@@ -42,9 +42,9 @@ class Stage:
     used: Occupancy
 
     @classmethod
-    def of(cls, rng: random.Random) -> Stage:
-        """Return a clean show drawn at random."""
-        draft, model, used = rng.choice(bases())
+    def of(cls, rng: random.Random, wish: Callable[[Model], object] = lambda model: model) -> Stage:
+        """Return a clean show drawn at random among those that fit."""
+        draft, model, used = rng.choice([base for base in bases() if wish(base[1])])
         return cls(rng, draft.copy(), model, used)
 
     def line(self, wish: Callable[[Line], object] = lambda line: line) -> Line:
@@ -105,7 +105,11 @@ class Stage:
 
     def replace(self, pattern: str, new: str) -> Stage:
         """Replace the one match of a pattern in rig.yaml or show.yaml."""
-        found = [(file, re.search(pattern, text)) for file, text in self.draft.files.items() if file.endswith("w.yaml") or file == "rig.yaml"]
+        found = [
+            (file, re.search(pattern, text))
+            for file, text in self.draft.files.items()
+            if file.endswith("w.yaml") or file == "rig.yaml"
+        ]
         (hit,) = [(file, match) for file, match in found if match]
         file, match = hit
         text = self.draft.files[file]
@@ -137,7 +141,9 @@ def lone_list(rng: random.Random, count: int, **columns: str | Callable[[int], s
             "hole": f"{box}/{index + 1 + shift}",
             "strip": f"{console}/{index + 1}",
         }
-        given = {name.replace("_", " "): value if isinstance(value, str) else value(index) for name, value in columns.items()}
+        given = {
+            name.replace("_", " "): value if isinstance(value, str) else value(index) for name, value in columns.items()
+        }
         rows.append({**row, **given})
     return rows
 
@@ -189,4 +195,15 @@ def prove_harmless(module: RuleModule, harmless: Harmless) -> None:
     assert len(texts) > RUNS // 2, f"only {len(texts)} different neighbours"
 
 
-__all__ = ["Fault", "Harmless", "Stage", "claims", "device_of", "jack_of", "listed", "lone_list", "prove_fault", "prove_harmless"]
+__all__ = [
+    "Fault",
+    "Harmless",
+    "Stage",
+    "claims",
+    "device_of",
+    "jack_of",
+    "listed",
+    "lone_list",
+    "prove_fault",
+    "prove_harmless",
+]

@@ -37,7 +37,11 @@ def trunks_without(stage: Stage, vlan: str) -> Stage:
 
 def other_vlan(stage: Stage) -> str:
     """Return a VLAN on a strand that carries no audio."""
-    strands = [cable for name, cable in stage.model.cables.items() if (kind := stage.model.cable_kind(name)) and kind.medium == "fibre"]
+    strands = [
+        cable
+        for name, cable in stage.model.cables.items()
+        if (kind := stage.model.cable_kind(name)) and kind.medium == "fibre"
+    ]
     return stage.rng.choice([name for name in strands[0].carries or () if name != audio_vlan(stage)])
 
 
@@ -116,7 +120,9 @@ def feed_added(rng: random.Random) -> Draft:
     bus, output = rng.choice(list(stage.model.buses)), stage.free("out", "console")
     if rng.random() < 0.5:
         return stage.set("feeds", stage.feed().id, "label", f"X{rng.randrange(1000)}").draft
-    return stage.add_row("feeds", feed=f"XF{rng.randrange(1000)}", label="XF", listener="spare", mix=bus, output=output).draft
+    return stage.add_row(
+        "feeds", feed=f"XF{rng.randrange(1000)}", label="XF", listener="spare", mix=bus, output=output
+    ).draft
 
 
 def hole_doubled(rng: random.Random) -> tuple[Draft, str]:
@@ -147,8 +153,8 @@ def strip_doubled(rng: random.Random) -> tuple[Draft, str]:
     if rng.random() < 0.5:
         stage.set("lines", one.id, "strip", other.strips[0])
         return stage.draft, f"strip-used-twice:{other.strips[0]}"
-    goal = f"XREC/{rng.randrange(1, 33)}"
-    stage.entry("devices", "XREC: {kind: recorder-32}")
+    goal = f"XDESK/a{rng.randrange(1, 9)}"
+    stage.entry("devices", "XDESK: {kind: console-96}")
     for line in (one, other):
         stage.set("lines", line.id, "goes to", goal)
     return stage.draft, f"strip-used-twice:{goal}"
@@ -204,7 +210,9 @@ def channel_free(rng: random.Random) -> Draft:
     receiver = rng.choice(list(stage.used.receives))
     channel = max(taken(stage, receiver)) + rng.randrange(1, 60)
     box = stage.box_of(stage.line())
-    return stage.entry("streams", f"XST-1: {{from: {box}, channels: {rng.randrange(1, 9)}, to: {{{receiver}: {channel}}}}}").draft
+    return stage.entry(
+        "streams", f"XST-1: {{from: {box}, channels: {rng.randrange(1, 9)}, to: {{{receiver}: {channel}}}}}"
+    ).draft
 
 
 def capacity_broken(rng: random.Random) -> tuple[Draft, str]:
@@ -213,14 +221,19 @@ def capacity_broken(rng: random.Random) -> tuple[Draft, str]:
     channel = rng.randrange(97, 130)
     match rng.randrange(5):
         case 0:
-            stage.entry("streams", f"XST-1: {{from: {box}, channels: 1..{rng.randrange(9, 16)}, to: {{{console}: 40..60}}}}")
+            stage.entry(
+                "streams", f"XST-1: {{from: {box}, channels: 1..{rng.randrange(9, 16)}, to: {{{console}: 40..60}}}}"
+            )
             return stage.draft, "capacity-exceeded:XST-1:channels"
         case 1:
             stage.entry("streams", f"XST-1: {{from: {box}, channels: 1, to: {{{console}: {channel}}}}}")
             return stage.draft, f"capacity-exceeded:{console}:receive channels"
         case 2:
             for number in range(rng.randrange(4, 7)):
-                stage.entry("streams", f"XST-{number}: {{from: {box}, channels: {number + 1}, to: {{{console}: {number + 70}}}}}")
+                stage.entry(
+                    "streams",
+                    f"XST-{number}: {{from: {box}, channels: {number + 1}, to: {{{console}: {number + 70}}}}}",
+                )
             return stage.draft, f"capacity-exceeded:{box}:streams out"
         case 3:
             stage.entry("devices", "XREC: {kind: recorder-32}")
@@ -240,7 +253,9 @@ def capacity_kept(rng: random.Random) -> Draft:
     stage.entry("devices", "XREC: {kind: recorder-32}")
     feeds = rng.sample([name for name, feed in stage.model.feeds.items() if jacked(feed)], rng.randrange(1, 4))
     first, count = rng.randrange(1, 24), len(feeds)
-    return stage.entry("streams", f"XST-1: {{from: {console}, feeds: [{', '.join(feeds)}], to: {{XREC: {first}..{first + count}}}}}").draft
+    return stage.entry(
+        "streams", f"XST-1: {{from: {console}, feeds: [{', '.join(feeds)}], to: {{XREC: {first}..{first + count}}}}}"
+    ).draft
 
 
 def wired(stage: Stage) -> Line:
@@ -275,7 +290,12 @@ def line_cable_right(rng: random.Random) -> Draft:
             stage.cable(f"from: line {line.id}, to: {stage.free('in')}, state: laid")
             return stage.draft
         case _:
-            return stage.set("lines", line.id, "strip", f"{stage.model.consoles[0]}/{rng.choice(stage.used.free_strips(stage.model.consoles[0]))}").draft
+            return stage.set(
+                "lines",
+                line.id,
+                "strip",
+                f"{stage.model.consoles[0]}/{rng.choice(stage.used.free_strips(stage.model.consoles[0]))}",
+            ).draft
 
 
 def cabled(stage: Stage) -> Feed:
@@ -287,7 +307,10 @@ def feed_cable_astray(rng: random.Random) -> tuple[Draft, str]:
     stage = Stage.of(rng)
     feed = cabled(stage)
     if rng.random() < 0.5:
-        stage.entry("devices", f"XAMP-1: {{kind: {rng.choice(('headphone-amplifier', 'active-loudspeaker', 'earpiece-transmitter'))}}}")
+        stage.entry(
+            "devices",
+            f"XAMP-1: {{kind: {rng.choice(('headphone-amplifier', 'active-loudspeaker', 'earpiece-transmitter'))}}}",
+        )
         stage.set("feeds", feed.id, "gear", "XAMP-1")
     else:
         other = rng.choice([name for port, names in stage.used.cables.items() for name in names if port != feed.outputs[0]
@@ -325,9 +348,14 @@ def plug_misfit(rng: random.Random) -> tuple[Draft, str]:
     stage = Stage.of(rng)
     box, hole = stage.box_of(stage.line()), stage.free("in")
     if rng.random() < 0.5:
-        name = stage.cable(f"from: line {stage.line().id}, to: {box}/audio", rng.choice(("mic", "line", "transformer line")))
+        name = stage.cable(
+            f"from: line {stage.line().id}, to: {box}/audio", rng.choice(("mic", "line", "transformer line"))
+        )
     else:
-        name = stage.cable(f"from: line {stage.line().id}, to: {hole}", rng.choice(("cat solid", "cat stranded", "video", "single-mode strand")))
+        name = stage.cable(
+            f"from: line {stage.line().id}, to: {hole}",
+            rng.choice(("cat solid", "cat stranded", "video", "single-mode strand")),
+        )
     return stage.draft, f"plug-does-not-fit:{name}"
 
 
@@ -364,7 +392,9 @@ def jack_right(rng: random.Random) -> Draft:
         case 0:
             return stage.set("lines", stage.line().id, "hole", stage.free("in", rng.choice(("box", "console")))).draft
         case 1:
-            return stage.set("feeds", stage.feed(jacked).id, "output", stage.free("out", rng.choice(("box", "console")))).draft
+            return stage.set(
+                "feeds", stage.feed(jacked).id, "output", stage.free("out", rng.choice(("box", "console")))
+            ).draft
         case _:
             stage.cable(f"from: {stage.free('out')}, to: {stage.free('in', 'console')}")
             return stage.draft

@@ -8,10 +8,9 @@ import pytest
 
 from support.draft import Draft
 from tailboard.model.records import Line
+from tailboard.model.show import Model
 from tailboard.rules import chain
-from variants.chainstage import Fault, Harmless, Stage, claims, listed, lone_list, prove_fault, prove_harmless
-
-STANDS = ("stands", "devices")
+from variants.chainstage import Fault, Harmless, Stage, listed, lone_list, prove_fault, prove_harmless
 
 
 def device_lost(rng: random.Random) -> tuple[Draft, str]:
@@ -115,7 +114,9 @@ def label_of_line_and_feed(rng: random.Random) -> Draft:
     line, feed = stage.line(), stage.feed()
     if rng.random() < 0.5:
         return stage.set("feeds", feed.id, "label", line.label).draft
-    return stage.set("lines", line.id, "label", f"{stage.line(lambda other: other.id != line.id).label}{rng.randrange(1, 9)}").draft
+    return stage.set(
+        "lines", line.id, "label", f"{stage.line(lambda other: other.id != line.id).label}{rng.randrange(1, 9)}"
+    ).draft
 
 
 def labels_cut(rng: random.Random) -> tuple[Draft, str]:
@@ -169,6 +170,11 @@ def lid_in_other_letters(rng: random.Random) -> Draft:
     return stage.set("lines", stage.line().id, "gain", f"{rng.randrange(60)} dB").draft
 
 
+def has_pair(model: Model) -> bool:
+    """Return whether a show has a pair."""
+    return any(line.pair for line in model.lines.values())
+
+
 def pair_of(stage: Stage) -> tuple[Line, Line]:
     """Return a pair, the lower number first."""
     one = stage.line(lambda line: line.pair and int(line.id) < int(line.pair))
@@ -176,7 +182,7 @@ def pair_of(stage: Stage) -> tuple[Line, Line]:
 
 
 def pair_parted(rng: random.Random) -> tuple[Draft, str]:
-    stage = Stage.of(rng)
+    stage = Stage.of(rng, has_pair)
     one, other = pair_of(stage)
     changed = rng.choice((one, other))
     match rng.randrange(6):
@@ -197,7 +203,7 @@ def pair_parted(rng: random.Random) -> tuple[Draft, str]:
 
 
 def pair_changed_alike(rng: random.Random) -> Draft:
-    stage = Stage.of(rng)
+    stage = Stage.of(rng, has_pair)
     gain, kind = f"{rng.randrange(0, 60)} dB", rng.choice(("dynamic", "condenser", "line"))
     for line in pair_of(stage):
         stage.set("lines", line.id, "gain", gain).set("lines", line.id, "type", kind)

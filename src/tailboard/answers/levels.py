@@ -9,7 +9,7 @@ from tailboard.answers.cabling import Way, cabling
 from tailboard.kinds.records import PortKind, SourceKind
 from tailboard.model.records import Line
 from tailboard.model.show import Model, device_of
-from tailboard.physics.level import CONSUMER_DBV, PROFESSIONAL_DBU, dbfs_at_converter, dbu_from_dbv
+from tailboard.physics.level import CONSUMER_DBV, PROFESSIONAL_DBU, converter_dbfs, dbu_from_dbv
 
 NOMINAL_DBU = {"line +4 dBu": PROFESSIONAL_DBU, "line -10 dBV": dbu_from_dbv(CONSUMER_DBV)}
 
@@ -88,7 +88,7 @@ def converted_dbfs(level_dbu: float | None, gain_db: float | None, clip_dbu: flo
     """Return what the converter reads, or None where a figure is missing."""
     if level_dbu is None or gain_db is None or clip_dbu is None:
         return None
-    return dbfs_at_converter(level_dbu, gain_db, clip_dbu)
+    return converter_dbfs(level_dbu, gain_db, clip_dbu)
 
 
 def gain_before_converter_db(line: Line, jack: PortKind | None) -> float | None:

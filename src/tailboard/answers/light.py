@@ -70,7 +70,10 @@ class Strand:
 
 
 def light(ask: Ask) -> dict[str, Strand]:
-    """Return every strand that is plugged, and every spare one with a module fitted at both ends."""
+    """Return every strand that is plugged, and every spare one with a module fitted at both ends.
+
+    One with an empty cage is left out: that its module is missing is said where modules are paired.
+    """
     model, found = ask.model, {}
     ends_of = ask(wiring).ends
     for name, cable in model.cables.items():
@@ -78,10 +81,16 @@ def light(ask: Ask) -> dict[str, Strand]:
         end_a, end_b = ends_of[name]
         if kind is None or kind.medium != "fibre" or end_a is None or end_b is None:
             continue
-        fitted = model.optic_of(end_a) is not None and model.optic_of(end_b) is not None
-        if cable.state == "plugged" or fitted:
+        bare = [end for end in (end_a, end_b) if model.optic_of(end) is None]
+        if not bare or (cable.state == "plugged" and not any(is_cage(model, end) for end in bare)):
             found[name] = strand_of(model, cable, (end_a, end_b), kind.mode)
     return found
+
+
+def is_cage(model: Model, port: str) -> bool:
+    """Return whether a module belongs into a port."""
+    jack = model.port_kind(port)
+    return jack is not None and jack.medium == "cage"
 
 
 def strand_of(model: Model, cable: Cable, ports: tuple[str, str], mode: str | None) -> Strand:

@@ -3,40 +3,43 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 from tailboard.answers.ask import Ask
-from tailboard.model.records import Bus, Feed
+from tailboard.model.records import Bus, Feed, LineSet
 from tailboard.model.show import Model, device_of, jack_of
 
 OSCILLATOR = "OSC"
 NONE: tuple[str, ...] = ()
+Mixed = Bus | Feed | LineSet
 
 
 @dataclass(frozen=True, slots=True)
 class Mix:
-    """A bus or a feed.
+    """A bus, a feed, or a set of lines, which is no mix but is named like one.
 
-    name    'bus PGM' or 'feed FD1'; desk: the console that makes it, empty where none is known.
-    mask    what is in it: bit n stands for `Mixing.labels[n]`.
-    minus   what its own minus names, in it or not.
+    name    'bus PGM', 'feed FD1' or 'set NEVER'; desk: the console that makes it, empty where none is known.
+    mask    what is in it: bit n stands for `Mixing.labels[n]`; minus: what its own minus names, in it or not.
+    cue     what is heard in a feed on cue only.
     """
 
     name: str
     desk: str
     mask: int
     minus: int
-    record: Bus | Feed
+    record: Mixed
+    cue: int = 0
 
     @property
     def members(self) -> tuple[str, ...]:
         """The names it is written with."""
-        return self.record.members if isinstance(self.record, Bus) else self.record.mix
+        names: tuple[str, ...] = getattr(self.record, self.attribute)
+        return names
 
     @property
     def attribute(self) -> str:
         """The field its members stand in."""
-        return "members" if isinstance(self.record, Bus) else "mix"
+        return "mix" if isinstance(self.record, Feed) else "lines" if isinstance(self.record, LineSet) else "members"
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,7 +56,6 @@ class Mixing:
     mixes: dict[str, Mix]
     masks: dict[str, int]
     loops: tuple[tuple[str, ...], ...] = ()
-    parts: dict[str, dict[str, int]] = field(default_factory=dict)
 
     def labels_of(self, mask: int) -> tuple[str, ...]:
         """Return the labels of a set, in the order of the tables."""
@@ -79,9 +81,9 @@ class Mixing:
         while stack and found < most:
             way = stack.pop()
             current = self.mixes[way[0]]
-            if not current.mask & bit:
+            if not (current.mask | current.cue) & bit:
                 continue
-            for member in reversed(current.members):
+            for member in reversed(named_on(current)):
                 inner = inner_mix(self.mixes, member)
                 if inner is None:
                     if self.masks.get(member, 0) & bit and found < most:
@@ -89,6 +91,11 @@ class Mixing:
                         yield way
                 elif inner not in way:
                     stack.append((inner, *way))
+
+
+def named_on(mix: Mix) -> tuple[str, ...]:
+    """Return the names of what is in a mix, that on cue last."""
+    return (*mix.members, *mix.record.cues) if isinstance(mix.record, Feed) else mix.members
 
 
 def plain(label: str) -> str:
@@ -118,8 +125,16 @@ def strip_of(model: Model, written: str) -> tuple[str, str]:
     return only_console(model), written
 
 
-def desk_of(model: Model, record: Bus | Feed) -> str:
+def label_of(model: Model, station: str) -> str:
+    """Return the label of a station's talk: that of the line it comes in by, where it is no panel or pack."""
+    line = model.stations[station].line
+    return f"line {line}" if line in model.lines else f"station {station}"
+
+
+def desk_of(model: Model, record: Mixed) -> str:
     """Return the console that makes a bus or feed: its own entry, that of the first bus in it, or the only one."""
+    if isinstance(record, LineSet):
+        return ""
     if record.device:
         return record.device
     names = record.mix if isinstance(record, Feed) else NONE
@@ -129,7 +144,7 @@ def desk_of(model: Model, record: Bus | Feed) -> str:
 
 def inner_mix(mixes: dict[str, Mix], member: str) -> str | None:
     """Return the mix that a member names, or None where it names a line, a station or the like."""
-    return next((name for name in (f"bus {member}", f"feed {member}") if name in mixes), None)
+    return next((name for name in (f"bus {member}", f"feed {member}", f"set {member}") if name in mixes), None)
 
 
 def mixing(ask: Ask) -> Mixing:
@@ -138,8 +153,9 @@ def mixing(ask: Ask) -> Mixing:
     labels = [*(f"line {name}" for name in model.lines), *(f"station {name}" for name in model.stations), OSCILLATOR]
     index = {label: number for number, label in enumerate(labels)}
     masks = leaf_masks(model, index)
-    records: dict[str, Bus | Feed] = {f"bus {name}": bus for name, bus in model.buses.items() if name not in model.lines}
+    records: dict[str, Mixed] = {f"bus {name}": bus for name, bus in model.buses.items() if name not in model.lines}
     records.update({f"feed {name}": feed for name, feed in model.feeds.items() if name not in masks})
+    records.update({f"set {name}": lines for name, lines in model.sets.items() if name not in masks})
     mixes = expanded(model, records, masks)
     return Mixing(tuple(labels), index, mixes, masks, loops_of(mixes))
 
@@ -149,15 +165,15 @@ def leaf_masks(model: Model, index: dict[str, int]) -> dict[str, int]:
     masks: dict[str, int] = {}
     for name, station in model.stations.items():
         for channel in (*station.talk, *station.keys):
-            masks[channel] = masks.get(channel, 0) | 1 << index[f"station {name}"]
-    for name in (*model.buses, *model.feeds):
+            masks[channel] = masks.get(channel, 0) | 1 << index[label_of(model, name)]
+    for name in (*model.buses, *model.feeds, *model.sets):
         masks.pop(name, None)
-    masks.update({name: 1 << index[f"station {name}"] for name in model.stations})
+    masks.update({name: 1 << index[label_of(model, name)] for name in model.stations})
     masks.update({name: 1 << index[f"line {name}"] for name in model.lines})
     return {**masks, OSCILLATOR: 1 << index[OSCILLATOR]}
 
 
-def expanded(model: Model, records: dict[str, Bus | Feed], masks: dict[str, int]) -> dict[str, Mix]:
+def expanded(model: Model, records: dict[str, Mixed], masks: dict[str, int]) -> dict[str, Mix]:
     """Return every mix. A mix inside a loop is worked out again until it no longer grows."""
     mixes = {name: Mix(name, desk_of(model, record), 0, 0, record) for name, record in records.items()}
     ordered, looped = inner_first(mixes)
@@ -182,8 +198,20 @@ def worked_out(mix: Mix, mixes: dict[str, Mix], masks: dict[str, int]) -> Mix:
             found |= masks.get(name, 0) if inner is None else mixes[inner].mask
         return found
 
-    minus = union(mix.record.minus)
-    return Mix(mix.name, mix.desk, union(mix.members) & ~minus, minus, mix.record)
+    minus = union(minus_names(mix))
+    cue = union(mix.record.cues) & ~minus if isinstance(mix.record, Feed) else 0
+    return Mix(mix.name, mix.desk, union(mix.members) & ~minus, minus, mix.record, cue)
+
+
+def minus_names(mix: Mix) -> tuple[str, ...]:
+    """Return the names of a mix's minus."""
+    return NONE if isinstance(mix.record, LineSet) else mix.record.minus
+
+
+def named_in(mix: Mix) -> tuple[str, ...]:
+    """Return every name a mix is written with."""
+    cues = mix.record.cues if isinstance(mix.record, Feed) else NONE
+    return (*mix.members, *minus_names(mix), *cues)
 
 
 def inner_first(mixes: dict[str, Mix]) -> tuple[list[str], set[str]]:
@@ -197,7 +225,7 @@ def inner_first(mixes: dict[str, Mix]) -> tuple[list[str], set[str]]:
             name = stack[-1]
             if state.get(name, 0) == 0:
                 state[name] = 1
-                named = (inner_mix(mixes, other) for other in (*mixes[name].members, *mixes[name].record.minus))
+                named = (inner_mix(mixes, other) for other in named_in(mixes[name]))
                 for inner in filter(None, named):
                     if state.get(inner, 0) == 0:
                         stack.append(inner)

@@ -8,10 +8,10 @@ from dataclasses import dataclass
 from tailboard.answers.ask import Ask
 from tailboard.answers.mixing import strip_of
 from tailboard.answers.signal import Signal, signal
-from tailboard.answers.signal_edges import FIXED, Edge, Stop, onward, point, trail
+from tailboard.answers.signal_edges import FIXED, Edge, Stop, end_point, onward, point, trail
 from tailboard.answers.streams import Streams, streams
 from tailboard.model.records import Feed, Line
-from tailboard.model.show import Model, device_of, jack_of
+from tailboard.model.show import Model
 from tailboard.text.fields import Record
 
 WAYS_MAX = 9  # ways counted to one end: more than one is already a fault
@@ -68,12 +68,7 @@ def line_chain(graph: Signal, line: Line) -> Chain:
 def line_points(model: Model, line: Line) -> tuple[str, ...]:
     """Return the points at which a line must arrive."""
     strips = [point(desk, f"strip {strip}") for desk, strip in (strip_of(model, written) for written in line.strips)]
-    others = []
-    for port in line.goes_to:
-        device, jack = device_of(port), jack_of(port)
-        known = jack in (model.kind_of(device).ports or {})
-        others.append(point(device, jack if known else f"receive {jack}" if jack else "any input"))
-    return (*strips, *others)
+    return (*strips, *(end_point(model, port) for port in line.goes_to))
 
 
 def lacking(record: Record, attribute: str, words: str) -> Stop:

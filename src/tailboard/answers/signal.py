@@ -8,13 +8,13 @@ from tailboard.answers.ask import Ask
 from tailboard.answers.mixing import Mix, Mixing, bits, mixing, strip_of
 from tailboard.answers.network import network
 from tailboard.answers.signal_comms import add_comms
-from tailboard.answers.signal_edges import Edge, Figure, Graph, Stop, example, journey_keys
+from tailboard.answers.signal_edges import Edge, Figure, Graph, Stop, end_point, example, journey_keys
 from tailboard.answers.signal_feeds import add_feeds
 from tailboard.answers.signal_lines import add_lines
 from tailboard.answers.signal_wires import wires
 from tailboard.answers.streams import StreamPlan, streams
 from tailboard.model.records import Bus
-from tailboard.model.show import Model
+from tailboard.model.show import Model, device_of, jack_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,7 +41,7 @@ class Signal:
     @property
     def desks(self) -> tuple[str, ...]:
         """The desks that make mixes; one may be empty: not known."""
-        return tuple(dict.fromkeys(mix.desk for mix in self.mixing.mixes.values()))
+        return tuple(dict.fromkeys(mix.desk for name, mix in self.mixing.mixes.items() if not name.startswith("set ")))
 
     def step_into(self, mix: Mix, label: str, start: str) -> Edge:
         """Return the step from a strip, a station or an inner mix into a mix."""
@@ -86,6 +86,10 @@ def signal(ask: Ask) -> Signal:
             node = graph.point(desk, f"strip {strip}")
             entries.setdefault(desk, {}).setdefault(f"line {name}", []).append(node)
             strips.setdefault(node, []).append(name)
+        for port in line.goes_to:
+            if model.kind_of(device_of(port)).mixes:
+                entries.setdefault(device_of(port), {}).setdefault(f"line {name}", []).append(end_point(model, port))
+                strips.setdefault(end_point(model, port), []).append(name)
     edges = [edge for found in graph.out.values() for edge in found]
     joined = {desk: {label: tuple(nodes) for label, nodes in found.items()} for desk, found in entries.items()}
     return Signal(
@@ -106,18 +110,26 @@ def add_stream(ask: Ask, graph: Graph, plan: StreamPlan) -> None:
         if not journey.arrives:
             why = journey.stop
             stop = Stop(f"{plan.words}: {why.words}", why.spot, why.keys | {plan.key}) if why else Stop(plan.words)
-        offset_s = model.devices[device].link_offset_s if device in model.devices else None
+        offset_s = link_offset_s(model, device, journey.hops[-1].port_in if journey.hops else "")
         delay = Figure(offset_s, offset_s, f"link offset of {device}")
         for number, node in enumerate(enters):
             content = plan.contents[number]
             if node:
                 graph.device_of[node] = device
-                if not content.startswith("feed "):
+                if not content.startswith(("feed ", "line ")):
                     graph.device_of[content] = plan.sender
                 graph.add(
                     Edge(content, node, "stream", plan.words, plan.record, plan.attribute, depends, delay,
                          stop=stop, hops=journey.hops)
                 )  # fmt: skip
+
+
+def link_offset_s(model: Model, device: str, port: str) -> float | None:
+    """Return the link offset of a receiver at the port by which its streams come in."""
+    record = model.devices.get(device)
+    if record is None:
+        return None
+    return (record.link_offset_s_by_port or {}).get(jack_of(port), record.link_offset_s)
 
 
 def on_air(model: Model) -> list[Bus]:

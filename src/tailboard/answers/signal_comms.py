@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, replace
 from tailboard.answers.ask import Ask
 from tailboard.answers.mixing import desk_of
 from tailboard.answers.network import network
-from tailboard.answers.signal_edges import Edge, Figure, Graph, Stop, journey_keys, onward
+from tailboard.answers.signal_edges import NO_DELAY, Edge, Figure, Graph, Stop, end_point, journey_keys, onward
 from tailboard.model.records import Circuit, Feed, Station
 from tailboard.model.show import device_of
 
@@ -56,7 +56,8 @@ def add_comms(ask: Ask, graph: Graph) -> None:
 
 def add_talk(comms: Comms, station: Station) -> None:
     """Add what a station talks to, always and by keys."""
-    graph, source = comms.graph, f"station {station.id}"
+    graph = comms.graph
+    source = line_points(graph, station.line)[0] if station.line in graph.model.lines else f"station {station.id}"
     for names, keyed, attribute in ((station.talk, False, "talk"), (station.keys, True, "keys")):
         for name in names:
             words = f"{station.id} talks to {name}" + (" on key" if keyed else "")
@@ -70,10 +71,14 @@ def add_ear(comms: Comms, station: Station) -> None:
     """Add what a station hears: party lines and circuits without himself, feeds, lines."""
     graph, ear = comms.graph, f"ear {station.id}"
     made = Edge("", ear, "listen", "", station, "listen", comms.needs[station.id], OPEN, stop=comms.stops[station.id])
+    if station.feed in graph.model.feeds:
+        words = f"{station.id} hears by feed {station.feed}"
+        graph.add(replace(made, start=f"ear {station.feed}", words=words, attribute="feed", delay=NO_DELAY))
+        return
     for name in station.listen:
         words = f"{station.id} listens to {name}"
         if name in graph.model.lines:
-            for start in line_points(graph, name):
+            for start in line_points(graph, name)[:1]:
                 graph.add(replace(made, start=start, words=words))
             continue
         node = comms.node_of(name)
@@ -87,11 +92,10 @@ def add_ear(comms: Comms, station: Station) -> None:
             graph.add(replace(made, start=circuit.into, words=words))
 
 
-def line_points(graph: Graph, line: str) -> list[str]:
-    """Return where a listener taps a line: at the destinations written for it, else at its source."""
-    record = graph.model.lines[line]
-    ends = [edge.end for port in record.goes_to for edge in graph.out.get(record.hole or "", ()) if edge.end == port]
-    return ends or [f"line {line}"]
+def line_points(graph: Graph, line: str | None) -> list[str]:
+    """Return where the intercom taps a line: at the destinations written for it, else at its source."""
+    record = graph.model.lines[line or ""]
+    return [end_point(graph.model, port) for port in record.goes_to] or [f"line {record.id}"]
 
 
 def add_circuit(comms: Comms, circuit: Circuit) -> None:

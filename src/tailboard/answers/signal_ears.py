@@ -41,7 +41,8 @@ def listenings(ask: Ask) -> tuple[Listening, ...]:
     """Return the feeds, legs of one feed joined: same listener, place, way, mix, minus, interrupts and own voice."""
     groups: dict[tuple[object, ...], list[Feed]] = {}
     for feed in ask.model.feeds.values():
-        alike = (feed.listener or feed.id, feed.place, feed.by, feed.mix, feed.minus, feed.interrupts, feed.own, feed.device)
+        alike = (feed.listener or feed.id, feed.place, feed.zone, feed.by, feed.mix, feed.minus, feed.cues, feed.interrupts,
+                 feed.own, feed.device)
         groups.setdefault(alike, []).append(feed)
     found = []
     for feeds in groups.values():
@@ -95,7 +96,10 @@ def soundings(ask: Ask) -> dict[str, Sounding]:
         speakers = tuple(dict.fromkeys(devices[node] for node in points))
         if not speakers and feed.by != "loudspeaker":
             continue
-        own = [model.place_of(speaker) or feed.place for speaker in speakers] or [feed.place]
+        own = [model.place_of(speaker) or feed.place for speaker in speakers]
+        if feed.zone is not None and feed.zone in zones:
+            own += zones[feed.zone]
+        own = own or [feed.place]
         desks = [devices[node] for node in came if model.kind_of(devices.get(node, "")).returns]
         desks += [device_of(gear) for gear in feed.gear if model.kind_of(device_of(gear)).returns]
         found[name] = Sounding(zoned(model, zones, own), speakers, tuple(points), next(iter(desks), ""))

@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from tailboard.answers.network import Hop, Journey
 from tailboard.findings import NOWHERE, Because, Spot
 from tailboard.kinds.records import Kind
-from tailboard.model.show import Model, device_of
+from tailboard.model.show import Model, device_of, jack_of
 from tailboard.text.fields import Record
 
 EXAMPLE = "example value"  # how the figures of a kind begin that come from no data sheet
@@ -131,6 +131,27 @@ class Graph:
 def point(device: str, name: str) -> str:
     """Return the name of a jack or channel of a device."""
     return f"{device} {name}" if name.startswith(("send ", "receive ", "strip ", "any ")) else f"{device}/{name}"
+
+
+def channel_point(model: Model, device: str, name: str, way: str) -> str:
+    """Return the point of a network channel, `way` being send or receive.
+
+    A channel that bears the name of a jack is that jack: `o9`, or `3` where that is a digital input without a path.
+    """
+    kind = model.kind_of(device)
+    port = (kind.ports or {}).get(name)
+    joined = way == "receive" and port is not None and port.medium == "digital" and port.way == "in"
+    if port is not None and (not name.isdigit() or (joined and f"receive {name}" not in (kind.paths or {}))):
+        return point(device, name)
+    return point(device, f"{way} {name}")
+
+
+def end_point(model: Model, port: str) -> str:
+    """Return the point of a destination that is no strip."""
+    device, jack = device_of(port), jack_of(port)
+    if not jack:
+        return point(device, "any input")
+    return port if jack in (model.kind_of(device).ports or {}) else channel_point(model, device, jack, "receive")
 
 
 FIXED = frozenset({"source", "cable", "inside", "stream", "patch", "output", "gear"})

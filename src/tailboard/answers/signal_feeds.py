@@ -32,6 +32,10 @@ def add_feeds(ask: Ask, graph: Graph, plans: dict[str, StreamPlan]) -> frozenset
         for output in feed.outputs:
             if output not in plans:
                 add_output(graph, feed, output)
+        for cue in feed.cues:
+            if cue in model.feeds:
+                words = f"{cue} is heard on cue in {name}"
+                graph.add(Edge(f"feed {cue}", f"feed {name}", "interrupt", words, feed, "cues", keyed=True))
         add_gear(graph, feed, plans)
     return straight
 
@@ -46,7 +50,7 @@ def pass_on(graph: Graph, feed: Feed, content: str) -> None:
     """Add the step by which a second desk passes a feed on: from the channels that bring it there."""
     desk = content.rpartition(" at ")[2]
     graph.device_of[content] = desk
-    origin = f"feed {feed.id}"
+    origin = f"feed {feed.bed or feed.id}"
     brought = [edge.end for edge in graph.out.get(origin, ()) if graph.device_of.get(edge.end) == desk]
     kind = graph.model.kind_of(desk)
     delay = Figure(kind.process_delay_s, kind.process_delay_s, f"processing of kind {kind.id}", example(kind))
@@ -83,9 +87,10 @@ def add_output(graph: Graph, feed: Feed, output: str) -> None:
     graph.device_of.setdefault(output, device)
     delay = output_delay(model, output) if device == desk else NO_DELAY
     leaving = Edge(node, output, "output", f"leaves by {output}", feed, "outputs", graph.needed(device), delay)
-    if device == desk:
+    if device == desk and not feed.via:
         graph.add(leaving)
-    if device == desk or output in onward([node], lambda point: graph.out.get(point, ()), ONWARD):
+        return
+    if output in onward([node], lambda point: graph.out.get(point, ()), ONWARD):
         return
     if desk not in model.devices or device not in model.devices:
         graph.add(leaving)

@@ -6,20 +6,25 @@ from dataclasses import replace
 
 from tailboard.answers.ask import Ask
 from tailboard.answers.mixing import strip_of
-from tailboard.answers.signal_edges import NO_DELAY, Edge, Figure, Graph, Stop, example, onward, point
+from tailboard.answers.signal_edges import NO_DELAY, Edge, Figure, Graph, Stop, end_point, example, onward, point
 from tailboard.answers.signal_wires import single_jack
 from tailboard.answers.wiring import wiring
 from tailboard.model.records import Line
 from tailboard.model.show import device_of, jack_of
 
-BACK = frozenset({"cable", "inside"})
+BACK = frozenset({"cable", "inside", "stream"})
 
 
 def add_lines(ask: Ask, graph: Graph) -> None:
     """Add the source of every line and its ways into desks and other destinations."""
+    sent: dict[str, list[str]] = {}
+    for content in [node for node in graph.out if node.startswith("line ") and " at " in node]:
+        sent.setdefault(content.removeprefix("line ").partition(" at ")[0], []).append(content)
     for line in ask.model.lines.values():
         add_source(ask, graph, line)
         if line.hole is not None:
+            if sent.get(line.id):
+                send_on(graph, line, line.hole, sent[line.id])
             add_ends(graph, line, line.hole)
 
 
@@ -106,6 +111,15 @@ def contradiction(ask: Ask, graph: Graph, line: Line, start: str, backward: dict
     return None
 
 
+def send_on(graph: Graph, line: Line, hole: str, contents: list[str]) -> None:
+    """Add the steps by which a desk sends a line on directly, past its strips."""
+    reached = onward([hole], lambda node: graph.out.get(node, ()))
+    for content in contents:
+        desk = content.rpartition(" at ")[2]
+        graph.device_of[content] = desk
+        join(graph, line, reached, (desk, content, "goes_to", f"line {line.id} sent on by {desk}"))
+
+
 def add_ends(graph: Graph, line: Line, hole: str) -> None:
     """Add the steps from what the line's signal reaches to its strips and other destinations."""
     reached = onward([hole], lambda node: graph.out.get(node, ()))
@@ -114,11 +128,11 @@ def add_ends(graph: Graph, line: Line, hole: str) -> None:
         node = graph.point(desk, f"strip {strip}")
         join(graph, line, reached, (desk, node, "strips", f"strip {strip} of {desk}" if desk else f"strip {strip}"))
     for port in line.goes_to:
-        device, jack = device_of(port), jack_of(port)
-        known = jack in (graph.model.kind_of(device).ports or {})
-        node = graph.point(device, jack if known else f"receive {jack}" if jack else "any input")
+        node = end_point(graph.model, port)
+        graph.device_of[node] = device_of(port)
         if node not in reached:
-            join(graph, line, {} if jack else reached, (device, node, "goes_to", port))
+            inputs = {other: edge for other, edge in reached.items() if not jack_of(port) or ":" in other}
+            join(graph, line, inputs, (device_of(port), node, "goes_to", port))
 
 
 def join(graph: Graph, line: Line, reached: dict[str, Edge | None], end: tuple[str, str, str, str]) -> None:

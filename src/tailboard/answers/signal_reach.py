@@ -39,16 +39,22 @@ class Reach:
     def of_mix(self, mix: Mix) -> int:
         """Return the sources in a mix: for each line in it, whatever its strips carry."""
         odd_mask = self.odd_masks.get(mix.desk, 0)
-        found = mix.mask & ~odd_mask
-        for bit in bits(mix.mask & odd_mask):
+        mask = self.mask_of(mix)
+        found = mask & ~odd_mask
+        for bit in bits(mask & odd_mask):
             found |= self.odd[mix.desk][bit]
         return found
+
+    def mask_of(self, mix: Mix) -> int:
+        """Return what is in a mix, that on cue only where keys count."""
+        return mix.mask | mix.cue if self.terms.keyed else mix.mask
 
     def carriers(self, mix: Mix, source: int) -> list[int]:
         """Return the labels in a mix whose strips carry a source, both as numbers; its own label first."""
         odd = self.odd.get(mix.desk, {})
-        found = [source] if mix.mask >> source & 1 and source not in odd else []
-        return found + [bit for bit in bits(mix.mask & self.odd_masks.get(mix.desk, 0)) if odd[bit] >> source & 1]
+        mask = self.mask_of(mix)
+        found = [source] if mask >> source & 1 and source not in odd else []
+        return found + [bit for bit in bits(mask & self.odd_masks.get(mix.desk, 0)) if odd[bit] >> source & 1]
 
 
 def spread(graph: Signal, terms: Terms) -> Reach:
@@ -57,8 +63,9 @@ def spread(graph: Signal, terms: Terms) -> Reach:
     mixes = graph.mixing.mixes
     feeds = [mix for name, mix in mixes.items() if name.startswith("feed ") and mix.record.id not in graph.straight]
     unions: dict[str, int] = {}
-    for mix in mixes.values():
-        unions[mix.desk] = unions.get(mix.desk, 0) | mix.mask
+    for name, mix in mixes.items():
+        if not name.startswith("set "):
+            unions[mix.desk] = unions.get(mix.desk, 0) | mix.mask | mix.cue
     keyed = keyed_labels(graph)
     for label, number in graph.mixing.index.items():
         reach.at[label] = 1 << number

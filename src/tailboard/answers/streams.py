@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 
 from tailboard.answers.ask import Ask
 from tailboard.answers.mixing import desk_of, strip_of
-from tailboard.answers.signal_edges import FIXED, Graph, onward, point
+from tailboard.answers.signal_edges import FIXED, Graph, channel_point, onward, point
 from tailboard.answers.signal_wires import wires
 from tailboard.model.records import Feed, Line, Stream
 from tailboard.model.show import Model, device_of, jack_of
@@ -90,30 +90,32 @@ def streams(ask: Ask) -> Streams:
                     brings.setdefault(content, {})[device] = None
     wanted: dict[str, Wanted] = {}
     for line in model.lines.values():
-        want_line(graph, line, brings, wanted)
+        want_line(graph, line, brings, brought, wanted)
     want_feeds(graph, brought, wanted)
     for name, need in wanted.items():
         plans.setdefault(name, derived(model, name, need))
     return Streams(plans, brings)
 
 
-def content_node(model: Model, feed: str, sender: str) -> str:
-    """Return the point at which a stream picks up a feed: where it is made, or where another desk passes it on."""
-    maker = desk_of(model, model.feeds[feed]) if feed in model.feeds else ""
-    return f"feed {feed}" if maker in {sender, ""} else f"feed {feed} at {sender}"
+def content_node(model: Model, name: str, sender: str) -> str:
+    """Return the point at which a stream picks up a feed or line: where it is made, or where a desk passes it on."""
+    if name in model.lines:
+        return f"line {name} at {sender}"
+    maker = desk_of(model, model.feeds[name]) if name in model.feeds else ""
+    return f"feed {name}" if maker in {sender, ""} else f"feed {name} at {sender}"
 
 
 def declared(model: Model, stream: Stream) -> StreamPlan:
     """Return a stream as the user wrote it."""
     kind = model.kind_of(stream.sender)
-    contents = [point(stream.sender, f"send {channel}") for channel in stream.channels]
+    contents = [channel_point(model, stream.sender, channel, "send") for channel in stream.channels]
     room = max((len(channels) for channels in (stream.receivers or {}).values()), default=0)
     for feed in stream.feeds:
         legs = 1 if room <= len(stream.feeds) else width(model, feed)
         contents += [content_node(model, feed, stream.sender)] * legs
     receivers = {
-        device: tuple(entering(device, channels, number) for number in range(len(contents)))
-        for device, channels in (stream.receivers or {}).items()
+        device: tuple(entering(model, stream, device, number) for number in range(len(contents)))
+        for device in stream.receivers or {}
     }
     return StreamPlan(
         stream.id, stream.sender, tuple(contents), receivers, stream.packet_time_s or kind.packet_time_s,
@@ -121,9 +123,15 @@ def declared(model: Model, stream: Stream) -> StreamPlan:
     )  # fmt: skip
 
 
-def entering(device: str, channels: tuple[str, ...], number: int) -> str:
-    """Return the receiver channel that channel `number` of a stream enters; empty where none is written."""
-    return point(device, f"receive {channels[number]}") if number < len(channels) else ""
+def entering(model: Model, stream: Stream, device: str, number: int) -> str:
+    """Return the receiver channel that channel `number` of a stream enters.
+
+    Empty where none is written for it. A receiver without any takes every channel, wherever the patch uses it.
+    """
+    channels = (stream.receivers or {})[device]
+    if not channels:
+        return point(device, f"receive {stream.id}:{number + 1}")
+    return channel_point(model, device, channels[number], "receive") if number < len(channels) else ""
 
 
 def width(model: Model, feed: str) -> int:
@@ -133,7 +141,9 @@ def width(model: Model, feed: str) -> int:
     return max((STEREO[model.buses[name].width] for name in names if name in model.buses), default=1)
 
 
-def want_line(graph: Graph, line: Line, brings: dict[str, dict[str, None]], wanted: dict[str, Wanted]) -> None:
+def want_line(
+    graph: Graph, line: Line, brings: dict[str, dict[str, None]], brought: dict[str, set[str]], wanted: dict[str, Wanted]
+) -> None:
     """Note the stream that a line needs to reach a desk or destination that nothing brings it to."""
     model = graph.model
     if line.hole is None:
@@ -141,6 +151,8 @@ def want_line(graph: Graph, line: Line, brings: dict[str, dict[str, None]], want
     reached: list[str] | None = None
     for destination, enters in line_ends(model, line):
         if not model.kind_of(destination).receive_channels or device_of(line.hole) == destination:
+            continue
+        if destination in brought.get(line.id, ()):
             continue
         if reached is None:
             reached = list(onward([line.hole], lambda node: graph.out.get(node, ()), FIXED))
@@ -157,7 +169,8 @@ def line_ends(model: Model, line: Line) -> Iterator[tuple[str, str]]:
         yield strip_of(model, strip)[0], ""
     for port in line.goes_to:
         device, jack = device_of(port), jack_of(port)
-        if jack not in (model.kind_of(device).ports or {}):
+        known = (model.kind_of(device).ports or {}).get(jack)
+        if known is None or known.medium == "digital":
             yield device, jack
 
 
@@ -172,7 +185,8 @@ def want_send(graph: Graph, line: Line, node: str, end: tuple[str, str], wanted:
     need = wanted.setdefault(name, Wanted(sender, first, line, "hole"))
     numbers = range(first, last + 1) if number else range(1)
     need.contents.update({n: point(sender, f"send {n}") if number else node for n in numbers})
-    need.enters.setdefault(device, {})[number] = point(device, f"receive {channel or f'{sender}:{number}'}")
+    enters = channel_point(graph.model, device, channel, "receive") if channel else point(device, f"receive {sender}:{number}")
+    need.enters.setdefault(device, {})[number] = enters
 
 
 def want_feeds(graph: Graph, brought: dict[str, set[str]], wanted: dict[str, Wanted]) -> None:

@@ -12,10 +12,9 @@ from tailboard.edits.begin import Begun
 from tailboard.edits.yamltext import changed
 from tailboard.model.records import Line
 from tailboard.text.csvfile import read_csv
-from tailboard.text.fields import columns_of
+from tailboard.text.fields import columns_of, plain_key
 from tailboard.text.nearmiss import nearest
 from tailboard.text.nodes import Table
-from tailboard.text.recordreader import plain_key
 from tailboard.text.workbook import read_workbook
 
 NOTE = "note"

@@ -61,7 +61,7 @@ def full_scale_dbu(alignment_dbu: float, alignment_dbfs: float) -> float:
     return alignment_dbu - alignment_dbfs
 
 
-def dbfs_at_converter(level_dbu: float, gain_db: float, full_scale_level_dbu: float) -> float:
+def converter_dbfs(level_dbu: float, gain_db: float, full_scale_level_dbu: float) -> float:
     """Return what a converter reads of an analogue level. [dBFS]
 
         L(dBFS) = L(dBu) + gain - L(0 dBFS)
@@ -71,7 +71,7 @@ def dbfs_at_converter(level_dbu: float, gain_db: float, full_scale_level_dbu: fl
     full_scale_level_dbu  level at the converter that equals 0 dBFS. [dBu]
 
     Check (hand): +4 dBu, no gain, full scale +18 dBu -> -14 dBFS.
-    >>> dbfs_at_converter(4.0, 0.0, 18.0)
+    >>> converter_dbfs(4.0, 0.0, 18.0)
     -14.0
     """
     return level_dbu + gain_db - full_scale_level_dbu

@@ -6,8 +6,11 @@ from typing import Protocol
 from tailboard.answers.ask import Ask
 from tailboard.findings import Claim, Rule
 from tailboard.rules.chain import MODULES as CHAIN
+from tailboard.rules.clock import MODULES as CLOCK
 from tailboard.rules.hearing import MODULES as HEARING
+from tailboard.rules.light import MODULES as LIGHT
 from tailboard.rules.network import MODULES as NETWORK
+from tailboard.rules.power import MODULES as POWER
 
 EDITION = 1
 
@@ -21,4 +24,4 @@ class RuleModule(Protocol):
         """Yield the rule's claims on one show."""
 
 
-MODULES: tuple[RuleModule, ...] = (*CHAIN, *HEARING, *NETWORK)
+MODULES: tuple[RuleModule, ...] = (*CHAIN, *HEARING, *NETWORK, *CLOCK, *LIGHT, *POWER)

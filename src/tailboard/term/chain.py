@@ -57,7 +57,7 @@ def show_end(page: Page, view: TraceView) -> None:
         page.say(f"nothing leads on from {begun['steps'][-1]['ends']}", 4)
         return
     page.say("nothing that carries it leads there", 4)
-    for reason in view["kept_out"]:
+    for reason in view["minus"]:
         page.say(reason["words"], 4)
         show_place(page, reason["place"])
 

@@ -14,6 +14,7 @@ from tailboard.views.verdict import CheckView, Counts, FindingView
 ROOTS = 10  # root causes shown unless all are asked for: more than a tired reader takes in at once
 LISTED = 10
 FOLLOWING = 3
+REASONS = 4
 FAMILY_WIDTH, CELL_WIDTH = 10, 14
 STATUS_COLUMNS = ("holds", "holds if", "broken", "accepted", "open")
 VERDICT_SIGNS = {
@@ -94,7 +95,11 @@ def show_finding(page: Page, finding: FindingView, wanted: Wanted) -> None:
     colour = ACCENT if finding["severity"] == "error" else BOLD
     page.tell(f"{page.style.sign('broken')} {finding['severity']}  ", finding["message"], 0, colour)
     show_place(page, finding["place"])
-    show_reasons(page, finding["because"])
+    reasons = finding["because"]
+    shown = reasons if wanted.everything or len(reasons) <= REASONS + 1 else reasons[:REASONS]
+    show_reasons(page, shown)
+    if len(reasons) > len(shown):
+        page.say(f"{len(reasons) - len(shown)} more places; 'tailboard why' shows them", 4)
     show_consequences(page, finding, wanted)
     if finding["fix"]:
         page.tell("mend: ", finding["fix"], 4, BOLD)
@@ -123,7 +128,7 @@ def show_open(page: Page, view: CheckView, wanted: Wanted) -> None:
     if not by_repair:
         return
     page.blank()
-    page.put(f"Open: {counted(len(view['open']), 'claim')} that the files do not decide", BOLD)
+    page.say(f"Open: {counted(len(view['open']), 'claim')} that the files do not decide", 0, 0, BOLD)
     shown = list(by_repair.items())
     for fix, missing in shown if wanted.everything else shown[:LISTED]:
         page.tell(f"{page.style.sign('open')} ", missing[0])

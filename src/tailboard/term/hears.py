@@ -78,13 +78,13 @@ def outcome(wish: WantedView) -> str:
     if wish["status"] == "holds":
         return "no way leads there" if wish["wish"] == "never" else "heard"
     if wish["status"] == "holds if":
-        return f"no way leads there, if {listed(wish['rests'])} is a fact; else {wish['present']} would come there"
+        return f"no way leads there, if {listed(wish['rests'])} is a fact; else {wish['heard']} would come there"
     if wish["wish"] == "never":
-        return f"{wish['present']} can get there"
+        return f"{wish['heard']} can get there"
     parts = (
-        [f"{wish['absent']} not heard" + (" without a key" if wish["wish"] == "always" else "")]
-        if wish["absent"]
+        [f"{wish['missing']} not heard" + (" without a key" if wish["wish"] == "always" else "")]
+        if wish["missing"]
         else []
     )
-    parts += [f"{wish['present']} heard without a key"] if wish["present"] else []
+    parts += [f"{wish['heard']} heard without a key"] if wish["heard"] else []
     return "; ".join(parts)

@@ -248,7 +248,9 @@ def naming_many(table: str, words: str = "") -> Shape:
 def mapping(shape: Shape, words: str, *, bare: bool = False) -> Shape:
     """Return the shape of a mapping whose values have another shape."""
     schema = {"type": ["object", "array", "string"] if bare else "object"}
-    return Shape(words, shape.parse, schema, mapped=True, listing=shape.listing, names=shape.names, bare=bare)
+    return Shape(
+        words, shape.parse, schema, mapped=True, listing=shape.listing, names=shape.names, base=shape.base, bare=bare
+    )
 
 
 STRING: dict[str, Any] = {"type": ["string", "number", "integer"]}
@@ -263,6 +265,8 @@ ADDRESS_RANGE = Shape("a range of addresses such as 10.41.30.100-199", parse_add
 MAC = Shape("a MAC address such as 02:00:00:52:70:50", parse_mac, {"type": "string"})
 DAY = Shape("a day, written 2027-11-20", parse_day, {"type": "string"}, dated=True)
 MOMENT = Shape("a day and time, written 2027-11-20 16:20", parse_moment, {"type": "string"}, dated=True)
-LENGTHS = Shape("a length with its unit; joined pieces with a plus: `85 m + 30 m`", parse_lengths, {"type": "string"})
+LENGTHS = Shape(
+    "a length with its unit; joined pieces with a plus: `85 m + 30 m`", parse_lengths, {"type": "string"}, base="m"
+)
 PORT = Shape("a jack or port as DEVICE/PORT, such as `SB-1/5`", parse_name, {"type": "string"}, names="port")
 PORTS = Shape("jacks or ports, ranges allowed: `SB-1/1..4`", parse_names, STRING, listing=True, names="port")

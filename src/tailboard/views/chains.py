@@ -73,7 +73,7 @@ class TraceView(TypedDict):
     """The whole document.
 
     count  ways found; more: whether counting stopped there.
-    begun  where there is no way: how far the signal gets, if it gets stuck; kept_out: the minus entries that name it.
+    begun  where there is no way: how far the signal gets, if it gets stuck; minus: the entries that keep it out.
     """
 
     schema: str
@@ -83,7 +83,7 @@ class TraceView(TypedDict):
     more: bool
     ways: list[WayView]
     begun: WayView | None
-    kept_out: list[ReasonView]
+    minus: list[ReasonView]
 
 
 def trace_view(ask: Ask, begins: str, ends: str, sources: Sources) -> TraceView:
@@ -107,7 +107,7 @@ def trace_view(ask: Ask, begins: str, ends: str, sources: Sources) -> TraceView:
         "more": count > COUNTED_MAX or any(answer.more for answer in answers),
         "ways": [way_view(graph.model, way, sources) for way in found[:LISTED]],
         "begun": begun,
-        "kept_out": [] if found else [view for start, end in pairs for view in kept_out(graph, start, end, sources)],
+        "minus": [] if found else [view for start, end in pairs for view in kept_out(graph, start, end, sources)],
     }
 
 

@@ -42,15 +42,15 @@ class WantedView(TypedDict):
     """What hearing.csv wants of the listener.
 
     wish    'always', 'on key' or 'never'; names: as written.
-    status  'holds', 'holds if' or 'broken'; absent: those not heard that should be; present: those heard that should
+    status  'holds', 'holds if' or 'broken'; missing: those not heard that should be; heard: those heard that should
             not be (or not without a key), or would be, were the facts in `rests` not so; by: how they get there.
     """
 
     wish: str
     names: str
     status: str
-    absent: str
-    present: str
+    missing: str
+    heard: str
     by: list[str]
     rests: list[str]
     place: PlaceView
@@ -166,15 +166,17 @@ def wanted_view(
     absent = meant & ~{"always": heard.always, "on key": heard.always | heard.on_key, "never": -1}[wish]
     present = meant & {"always": 0, "on key": heard.steady, "never": heard.possible}[wish]
     unless = meant & heard.excluded if wish == "never" and not present else 0
-    proof = list(found.ways(present or unless, *wanted.points))
-    rests = {edge.unless for way in proof for edge in way.steps if edge.unless} if unless else set()
+    proof = list(found.ways(present or unless, *(f"ear {name}" for name in wanted.by)))
+    rests = {edge.unless for way in proof for edge in way.steps if edge.unless} - found.graph.model.settled
+    if unless and not rests:
+        unless, proof = 0, []
     return {
         "wish": wish,
         "names": compress(getattr(wanted.row, attribute)),
         "status": "broken" if absent or present else "holds if" if unless else "holds",
-        "absent": compress(found.names(absent)),
-        "present": compress(found.names(present or unless)),
+        "missing": compress(found.names(absent)),
+        "heard": compress(found.names(present or unless)),
         "by": [short(found.graph, way) for way in proof],
-        "rests": sorted(rests),
+        "rests": sorted(rests) if unless else [],
         "place": place_view(wanted.row.at.spot(attribute), sources),
     }

@@ -12,6 +12,7 @@ Source: common practice, no source.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from dataclasses import dataclass
 
 from tailboard.answers.ask import Ask
 from tailboard.answers.labels import holes_by_channel
@@ -33,6 +34,17 @@ ALIKE: tuple[tuple[str, str, Callable[[Line], str]], ...] = (
 )
 
 
+@dataclass(frozen=True, slots=True)
+class Split:
+    """What parts a pair: the row and column to edit, in words, and the repair."""
+
+    row: Line
+    attribute: str
+    message: str
+    fix: str
+    severity: Severity | None = None
+
+
 def examine(ask: Ask) -> Iterator[Claim]:
     """Yield one claim a pair."""
     lines = ask.model.lines
@@ -47,7 +59,7 @@ def examine(ask: Ask) -> Iterator[Claim]:
         seen.add(subject)
         if arriving is None:
             arriving = arrivals(ask)
-        yield pair(lines[subject[0]], lines[subject[-1]], arriving, subject)
+        yield judged(lines[subject[0]], lines[subject[-1]], arriving)
 
 
 def arrivals(ask: Ask) -> dict[str, dict[str, StreamPlan]]:
@@ -81,98 +93,72 @@ def worded_arrival(hole: str | None, plan: StreamPlan | None) -> str:
     return f"{plan.name} brings {hole} there (packet time {packet})"
 
 
-def pair(one: Line, other: Line, arriving: dict[str, dict[str, StreamPlan]], subject: tuple[str, ...]) -> Claim:
+def judged(one: Line, other: Line, arriving: dict[str, dict[str, StreamPlan]]) -> Claim:
     """Return the claim of one pair."""
+    subject = (one.id, other.id)
     says = f"lines {one.id} and {other.id} are a pair, treated alike"
-    if one is other:
-        return split(
-            one,
-            other,
-            subject,
-            says,
-            "pair",
-            f"line {one.id} is written as its own pair",
-            f"write the other line of the pair of line {one.id}",
-        )
-    if one.pair != other.id or other.pair != one.id:
-        named, silent = (one, other) if one.pair == other.id else (other, one)
-        has = f"has the pair {silent.pair}" if silent.pair else "has no pair"
-        return split(
-            named,
-            silent,
-            subject,
-            says,
-            "pair",
-            f"line {named.id} is the pair of line {silent.id}, but line {silent.id} {has}",
-            f"write {named.id} as the pair of line {silent.id}, or correct that of line {named.id}",
-        )
-    for what, attribute, read in ALIKE:
-        if read(one) != read(other):
-            words = f"{what} of line {one.id} is {read(one) or 'not written'}, of line {other.id} {read(other) or 'not written'}"
-            return split(
-                one,
-                other,
-                subject,
-                says,
-                attribute,
-                f"lines {one.id} and {other.id} are a pair, but {words}",
-                f"give lines {one.id} and {other.id} the same {what}",
-            )
-    at_one, at_other = arriving.get(one.hole or "", {}), arriving.get(other.hole or "", {})
-    device = apart_at(at_one, at_other)
-    if device:
-        words = " and ".join(
-            worded_arrival(line.hole, at.get(device)) for line, at in ((one, at_one), (other, at_other))
-        )
-        message = f"lines {one.id} and {other.id} are a pair, but at {device} {words}"
-        return split(
-            one, other, subject, says, "hole", message, f"bring {one.hole} and {other.hole} to {device} in one stream"
-        )
-    return apart(one, other, subject, says) or RULE.holds(subject, says)
-
-
-def split(
-    one: Line,
-    other: Line,
-    subject: tuple[str, ...],
-    says: str,
-    attribute: str,
-    message: str,
-    fix: str,
-    severity: Severity | None = None,
-) -> Claim:
-    """Return the broken claim of a pair; the row of `other` is the one to edit."""
+    split = one_sided(one, other) or unlike(one, other) or late(one, other, arriving) or apart(one, other)
+    if split is None:
+        return RULE.holds(subject, says)
     return RULE.broken(
         subject,
         says,
-        spot=other.at.spot(attribute),
-        message=message,
-        because=[Because(one.at.spot(attribute), f"line {one.id}")] if one is not other else (),
-        fix=fix,
-        severity=severity,
+        spot=split.row.at.spot(split.attribute),
+        message=split.message,
+        because=[
+            Because(line.at.spot(split.attribute), f"line {line.id}") for line in (one, other) if line is not split.row
+        ],
+        fix=split.fix,
+        severity=split.severity,
         rests_on=[f"line {one.id}", f"line {other.id}"],
-        lines=dict.fromkeys((one.id, other.id)),
+        lines=dict.fromkeys(subject),
     )
 
 
-def apart(one: Line, other: Line, subject: tuple[str, ...], says: str) -> Claim | None:
-    """Return the note on a pair whose holes or strips are not neighbours."""
-    for attribute, ports in (("hole", (one.hole, other.hole)), ("strips", (first_strip(one), first_strip(other)))):
-        numbers = [int(jack_of(port)) for port in ports if port and jack_of(port).isdecimal()]
-        if len(numbers) == 2 and abs(numbers[0] - numbers[1]) > 1:
-            return split(
-                one,
-                other,
-                subject,
-                says,
-                attribute,
-                f"lines {one.id} and {other.id} are a pair; {ports[0]} and {ports[1]} are not neighbours",
-                f"give lines {one.id} and {other.id} neighbouring {'holes' if attribute == 'hole' else 'strips'}",
-                Severity.NOTE,
-            )
+def one_sided(one: Line, other: Line) -> Split | None:
+    """Return what is wrong with who names whom."""
+    if one is other:
+        words = f"line {one.id} is written as its own pair"
+        return Split(one, "pair", words, f"write the other line of the pair of line {one.id}")
+    if one.pair == other.id and other.pair == one.id:
+        return None
+    named, silent = (one, other) if one.pair == other.id else (other, one)
+    has = f"has the pair {silent.pair}" if silent.pair else "has no pair"
+    words = f"line {silent.id} is the pair of line {named.id}, but line {silent.id} {has}"
+    return Split(
+        silent, "pair", words, f"write {named.id} as the pair of line {silent.id}, or correct that of line {named.id}"
+    )
+
+
+def unlike(one: Line, other: Line) -> Split | None:
+    """Return the first setting in which the two differ."""
+    for what, attribute, read in ALIKE:
+        if read(one) != read(other):
+            words = " and ".join(f"{read(line) or 'not written'} at line {line.id}" for line in (one, other))
+            message = f"lines {one.id} and {other.id} are a pair, but the {what} is {words}"
+            return Split(other, attribute, message, f"give lines {one.id} and {other.id} the same {what}")
     return None
 
 
-def first_strip(line: Line) -> str | None:
-    """Return a line's first strip."""
-    return line.strips[0] if line.strips else None
+def late(one: Line, other: Line, arriving: dict[str, dict[str, StreamPlan]]) -> Split | None:
+    """Return the receiver that the two reach in streams of different packet time, or that only one reaches."""
+    ways = [(line.hole, arriving.get(line.hole or "", {})) for line in (one, other)]
+    device = apart_at(ways[0][1], ways[1][1])
+    if not device:
+        return None
+    words = " and ".join(worded_arrival(hole, at.get(device)) for hole, at in ways)
+    message = f"lines {one.id} and {other.id} are a pair, but at {device} {words}"
+    return Split(other, "hole", message, f"bring {one.hole} and {other.hole} to {device} in one stream")
+
+
+def apart(one: Line, other: Line) -> Split | None:
+    """Return the note on a pair whose holes or strips are on one device, but no neighbours."""
+    strips = [line.strips[0] if line.strips else "" for line in (one, other)]
+    for attribute, word, ports in (("hole", "holes", [one.hole or "", other.hole or ""]), ("strips", "strips", strips)):
+        numbers = [int(jack_of(port)) for port in ports if jack_of(port).isdecimal()]
+        if len(numbers) == 2 and abs(numbers[0] - numbers[1]) > 1 and device_of(ports[0]) == device_of(ports[1]):
+            words = f"lines {one.id} and {other.id} are a pair; {ports[0]} and {ports[1]} are no neighbours"
+            return Split(
+                other, attribute, words, f"give lines {one.id} and {other.id} neighbouring {word}", Severity.NOTE
+            )
+    return None

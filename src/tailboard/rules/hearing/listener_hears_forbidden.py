@@ -15,6 +15,7 @@ from collections.abc import Iterator
 
 from tailboard.answers.ask import Ask
 from tailboard.answers.hearing import Hearing, hearing
+from tailboard.answers.mixing import label_of
 from tailboard.answers.signal_ears import listenings
 from tailboard.findings import Because, Claim, Rule, Severity
 from tailboard.model.show import Model
@@ -90,5 +91,5 @@ def filed_under(model: Model, wanted: Wanted, offending: int, explained: dict[st
     known = 0
     for name in wanted.feeds:
         known |= explained.get(name, 0)
-    stations = found.mixing.set_of(*(f"station {name}" for name in model.stations))
+    stations = found.mixing.set_of(*(label_of(model, name) for name in model.stations))
     return {f"feed {name}" for name in wanted.feeds} if offending & known and not offending & stations else set()

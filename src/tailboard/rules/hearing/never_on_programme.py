@@ -15,7 +15,7 @@ from collections.abc import Iterator
 
 from tailboard.answers.ask import Ask
 from tailboard.answers.hearing import hearing
-from tailboard.answers.mixing import OSCILLATOR
+from tailboard.answers.mixing import OSCILLATOR, label_of
 from tailboard.answers.signal import on_air
 from tailboard.findings import Because, Claim, Rule, Severity
 from tailboard.rules.hearing.common import excluding, jack_keys, lines_in, named, shown, steps_of
@@ -28,7 +28,7 @@ def examine(ask: Ask) -> Iterator[Claim]:
     found, model = ask(hearing), ask.model
     keyed = [name for name in model.lines if (kind := model.source_kind(name)) is not None and kind.keyed]
     never = found.mixing.set_of(
-        *(f"line {name}" for name in keyed), *(f"station {name}" for name in model.stations), OSCILLATOR
+        *(f"line {name}" for name in keyed), *(label_of(model, name) for name in model.stations), OSCILLATOR
     )
     for bus in on_air(model):
         node = f"bus {bus.id}"

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 
 from tailboard.answers.ask import Ask
 from tailboard.answers.hearing import Hearing, hearing, lines_said_by
+from tailboard.answers.mixing import label_of
 from tailboard.model.records import Hearing as Row
 from tailboard.model.show import Model
 from tailboard.text.nearmiss import nearest
@@ -60,7 +61,7 @@ def read_row(found: Hearing, model: Model, row: Row, people: dict[str, tuple[str
     for column in COLUMNS:
         for name in getattr(row, column):
             single[name] = single_set(found, model, name, people)
-    others = found.mixing.set_of(*(f"station {name}" for name in by))
+    others = found.mixing.set_of(*(label_of(model, name) for name in by if name in model.stations))
     for heard in single.values():
         others |= heard
     sets, unknown = {}, {"by": tuple(name for name in row.by if name not in by)}
@@ -80,14 +81,16 @@ def single_set(found: Hearing, model: Model, name: str, people: dict[str, tuple[
     if name in model.lines:
         return found.mixing.set_of(f"line {name}")
     if name in model.stations:
-        return found.mixing.set_of(f"station {name}")
+        return found.mixing.set_of(label_of(model, name))
+    if name in model.sets:
+        return group_set(found, name)
     said = [f"line {line}" for line in lines_said_by(model, name)]
-    return found.mixing.set_of(*said, *(f"station {station}" for station in people.get(name, ())), name)
+    return found.mixing.set_of(*said, *(label_of(model, station) for station in people.get(name, ())), name)
 
 
 def group_set(found: Hearing, name: str) -> int:
     """Return the set of a name that stands for many: a bus, a feed, a party line, a circuit."""
-    for mix in (f"bus {name}", f"feed {name}"):
+    for mix in (f"bus {name}", f"feed {name}", f"set {name}"):
         if mix in found.mixing.mixes:
             return found.mixing.mixes[mix].mask
     return found.mixing.masks.get(name, 0)
@@ -95,10 +98,10 @@ def group_set(found: Hearing, name: str) -> int:
 
 def unknown_words(model: Model, wanted: Wanted, columns: tuple[str, ...]) -> Iterator[tuple[str, str]]:
     """Yield (attribute, sentence) for each name in some columns that stands for nothing."""
-    known = [*model.lines, *model.stations, *model.buses, *model.feeds, *model.circuits]
+    known = [*model.lines, *model.stations, *model.buses, *model.feeds, *model.circuits, *model.sets]
     for column in columns:
         for name in wanted.unknown[column]:
             near = nearest(name, known)
             meant = f"; did you mean {near}?" if near else ""
             title = column.replace("_", " ")
-            yield column, f"'{name}' under '{title}' of {wanted.row.id} is no line, station, person, bus, feed or party line{meant}"
+            yield column, f"'{name}' under '{title}' of {wanted.row.id} is no line, station, person, bus, feed, set or party line{meant}"

@@ -15,6 +15,7 @@ from collections.abc import Iterator
 
 from tailboard.answers.ask import Ask
 from tailboard.answers.hearing import Hearing, hearing
+from tailboard.answers.mixing import label_of
 from tailboard.answers.signal_comms import base_of
 from tailboard.answers.signal_edges import example
 from tailboard.findings import Because, Claim, Rule, Severity
@@ -30,7 +31,7 @@ def examine(ask: Ask) -> Iterator[Claim]:
     for name, station in ask.model.stations.items():
         if not station.listen:
             continue
-        ear, own = f"ear {name}", found.mixing.set_of(f"station {name}")
+        ear, own = f"ear {name}", found.mixing.set_of(label_of(ask.model, name))
         says = f"{name} does not get its own talk back"
         heard = found.at(ear)
         if not heard.possible & own:

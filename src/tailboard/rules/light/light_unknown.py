@@ -1,11 +1,11 @@
 """The light of a strand cannot be proven, for figures are missing.
 
-What it finds: a plugged strand, or a spare one with modules, without its length, its mated pairs, its mode, its modules
-or their power and sensitivity.
+What it finds: a plugged strand, or a spare one with modules, without its length, its mated pairs, its mode, or the power
+and sensitivity of its modules; also one into a port of which nobody says what module it has.
 Why it matters: a link that nobody calculated may fail in the first rain.
 Example: `F-01` has no `mated pairs`.
 Fix: write the figure where the finding says.
-Does not find: strands through a patch panel that are written piece by piece; write the run as one strand and count its
+Does not find: empty cages, see optics-not-a-pair; strands through a patch panel that are written piece by piece; write the run as one strand and count its
 mated pairs.
 Source: common practice, no source.
 """
