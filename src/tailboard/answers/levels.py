@@ -21,7 +21,7 @@ class HoleLevel:
     given         level class the plan gives the line: its own, or that of its type; None: not written.
     sent          level class of the output jack whose cable is in the hole, and that jack; None and '': not known.
     taken         kind of the jack; None: the box or the jack is not known.
-    way           the cables behind the hole; None where none is plugged there.
+    way           the cables behind the hole; None where none, or more than one, is plugged there.
     gain_db       gain and pad; None: not written, though the jack has a preamplifier.
     peak_dbu      highest peak at the hole.
     peak_dbfs     the same after the converter; None: a figure is missing.
@@ -54,7 +54,7 @@ def levels(ask: Ask) -> dict[str, HoleLevel]:
         if not line.hole:
             continue
         behind = ways.behind(line.hole) if ways.plugged else ()
-        found[name] = hole_level(model, name, line, behind[0] if behind else None)
+        found[name] = hole_level(model, name, line, behind[0] if len(behind) == 1 else None)
     return found
 
 

@@ -13,6 +13,7 @@ class Status(Enum):
     HOLDS_IF = "holds if"
     BROKEN = "broken"
     OPEN = "open"
+    NONE_LISTED = "none listed"  # a rule that vouches for nothing found no break in this plan; not a safety statement
 
 
 @dataclass(frozen=True, slots=True)

@@ -20,6 +20,7 @@ class Rule:
     edition     the rule edition in which it first spoke.
     document    the module's docstring with the fixed headings.
     acceptable  whether an entry under `accepted` may take its findings out of the verdict.
+    vouches     False for rules of safety: where they find nothing, the claim is 'none listed', never 'holds'.
     """
 
     name: str
@@ -28,6 +29,7 @@ class Rule:
     document: str
     edition: int = 1
     acceptable: bool = True
+    vouches: bool = True
 
     def finding(
         self,
@@ -48,6 +50,8 @@ class Rule:
         """Return the claim as proven; with assumptions it 'holds if'."""
         listed = tuple(sorted(set(assumptions)))
         status = Status.HOLDS_IF if listed else Status.HOLDS
+        if not self.vouches:
+            status = Status.NONE_LISTED
         return Claim(self.name, names(subject), status, says, listed, None, tuple(evidence))
 
     def broken(

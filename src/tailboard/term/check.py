@@ -11,6 +11,7 @@ from tailboard.units.wording import counted
 from tailboard.views.requirements import RequirementView
 from tailboard.views.verdict import CheckView, Counts, FindingView
 
+NOT_A_STATEMENT = "{} looked at: none listed in this plan; not a safety statement"
 ROOTS = 10  # root causes shown unless all are asked for: more than a tired reader takes in at once
 LISTED = 10
 FOLLOWING = 3
@@ -213,9 +214,18 @@ def show_counts(page: Page, view: CheckView) -> None:
         return
     page.put(padded("Claims", FAMILY_WIDTH) + "".join(cells))
     for family in view["families"]:
-        page.put(padded(family["family"], FAMILY_WIDTH) + counts_row(family["counts"]))
+        if not silent(family["counts"]):
+            page.put(padded(family["family"], FAMILY_WIDTH) + counts_row(family["counts"]))
     if len(view["families"]) != 1:
         page.put(padded("all", FAMILY_WIDTH) + counts_row(view["claims"]))
+    for family in view["families"]:
+        if family["counts"]["none_listed"]:
+            page.put(padded(family["family"], FAMILY_WIDTH) + NOT_A_STATEMENT.format(family["counts"]["none_listed"]))
+
+
+def silent(counts: Counts) -> bool:
+    """Return whether a family has nothing but claims of safety without a break: they have no column."""
+    return counts["none_listed"] > 0 and not any(counts_of(counts))
 
 
 def counts_row(counts: Counts) -> str:

@@ -4,12 +4,22 @@ from __future__ import annotations
 
 from unicodedata import combining, east_asian_width
 
-SIGNS = {"holds": "━━━", "holds if": "┄┄┄", "broken": "━ ━", "open": "▭", "box": "☐", "join": "──", "rule": "─"}
+SIGNS = {
+    "holds": "━━━",
+    "holds if": "┄┄┄",
+    "broken": "━ ━",
+    "open": "▭",
+    "none listed": "-",
+    "box": "☐",
+    "join": "──",
+    "rule": "─",
+}
 PLAIN_SIGNS = {
     "holds": "===",
     "holds if": "...",
     "broken": "= =",
     "open": "[ ]",
+    "none listed": "-",
     "box": "[ ]",
     "join": "--",
     "rule": "-",

@@ -11,7 +11,7 @@ from tailboard.rules.run import Proof
 from tailboard.text.ranges import compress
 from tailboard.views.places import PlaceView, Sources, place_view
 
-WORST_FIRST = ("broken", "open", "accepted", "holds if", "holds")
+WORST_FIRST = ("broken", "open", "accepted", "none listed", "holds if", "holds")
 
 
 class RequirementView(TypedDict):

@@ -22,13 +22,17 @@ SCHEMA = "tailboard/check/1"
 
 
 class Counts(TypedDict):
-    """How many claims have each status; `broken` leaves out those that are accepted."""
+    """How many claims have each status; `broken` leaves out those that are accepted.
+
+    none_listed  claims of safety with no break listed in the plan; they are never counted as holding.
+    """
 
     holds: int
     holds_if: int
     broken: int
     accepted: int
     open: int
+    none_listed: int
 
 
 class FamilyView(TypedDict):
@@ -200,7 +204,7 @@ def tally_of(findings: Iterable[Finding], proof: Proof) -> Tally:
 
 def counts_of(claims: Iterable[Claim], proof: Proof) -> Counts:
     """Return how many claims have each status."""
-    counts: Counts = {"holds": 0, "holds_if": 0, "broken": 0, "accepted": 0, "open": 0}
+    counts: Counts = {"holds": 0, "holds_if": 0, "broken": 0, "accepted": 0, "open": 0, "none_listed": 0}
     for claim in claims:
         match claim.status:
             case Status.HOLDS:
@@ -209,6 +213,8 @@ def counts_of(claims: Iterable[Claim], proof: Proof) -> Counts:
                 counts["holds_if"] += 1
             case Status.OPEN:
                 counts["open"] += 1
+            case Status.NONE_LISTED:
+                counts["none_listed"] += 1
             case _ if claim.id in proof.accepted:
                 counts["accepted"] += 1
             case _:

@@ -20,7 +20,7 @@ from tailboard.model.show import Model
 from tailboard.rules.power.common import DEFER, NONE_LISTED
 from tailboard.units.wording import listed, plain
 
-RULE = Rule("breaker-overloaded", "power", Severity.ERROR, __doc__, acceptable=False)
+RULE = Rule("breaker-overloaded", "power", Severity.ERROR, __doc__, acceptable=False, vouches=False)
 SHOWN = 4  # the heaviest loads that a finding lists
 
 

@@ -25,7 +25,7 @@ from tailboard.physics.earth import ASK_V, GRADES, Way, hum_dbu
 from tailboard.rules.power.common import DEFER, MEASURE, NONE_LISTED
 from tailboard.units.wording import plain
 
-RULE = Rule("copper-joins-earths", "power", Severity.ERROR, __doc__, acceptable=False)
+RULE = Rule("copper-joins-earths", "power", Severity.ERROR, __doc__, acceptable=False, vouches=False)
 REJECTION_DB = 60.0  # a balanced input in the example of the hum: common practice, no source
 
 

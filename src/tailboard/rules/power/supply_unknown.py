@@ -19,7 +19,7 @@ from tailboard.findings import Because, Claim, Rule, Severity
 from tailboard.physics.earth import Way
 from tailboard.rules.power.common import DEFER, NONE_LISTED
 
-RULE = Rule("supply-unknown", "power", Severity.NOTE, __doc__, acceptable=False)
+RULE = Rule("supply-unknown", "power", Severity.NOTE, __doc__, acceptable=False, vouches=False)
 
 
 def examine(ask: Ask) -> Iterator[Claim]:
