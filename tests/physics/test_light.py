@@ -23,7 +23,7 @@ def test_the_worked_loss_budget() -> None:
     Against the 11.0 dB budget of 1000BASE-BX10 (OPT-07, a table headed IEEE 802.3ah, second-hand) and its dispersion
     penalty of 3.3 dB, 2.9 dB are left.
     """
-    loss_db = Losses(0.40, 0.75, 0.3).of(3000.0, 4, 2)
+    loss_db = Losses(0.40, 0.75, 0.3).loss_db(3000.0, 4, 2)
     assert loss_db == pytest.approx(4.80, abs=0.005)
     assert 11.0 - 3.3 - loss_db == pytest.approx(2.9, abs=0.05)
 
@@ -68,8 +68,8 @@ def test_overload_of_10_gbit_modules() -> None:
 
 def test_the_strand_of_the_small_show() -> None:
     """By hand: 150 m, four pairs; TX -11..-6 dBm. Best -6 - 0.0525, worst -11 - 0.075 - 3.0."""
-    assert received_dbm(-6.0, least(1310.0, "single-mode").of(150.0, 0, 0)) == pytest.approx(-6.0525)
-    assert received_dbm(-11.0, most(1310.0, "single-mode").of(150.0, 4, 0)) == pytest.approx(-14.075)
+    assert received_dbm(-6.0, least(1310.0, "single-mode").loss_db(150.0, 0, 0)) == pytest.approx(-6.0525)
+    assert received_dbm(-11.0, most(1310.0, "single-mode").loss_db(150.0, 4, 0)) == pytest.approx(-14.075)
 
 
 def test_more_loss_never_raises_the_power_that_arrives() -> None:
@@ -79,15 +79,15 @@ def test_more_loss_never_raises_the_power_that_arrives() -> None:
         wave_nm, mode = rng.choice([850.0, 1310.0, 1490.0, 1550.0]), rng.choice(["single-mode", "multimode"])
         length_m, pairs, splices = rng.uniform(0, 5e4), rng.randrange(9), rng.randrange(4)
         cases = [losses(wave_nm, mode) for losses in (least, usual, most)]
-        sums = [losses.of(length_m, pairs, splices) for losses in cases]
+        sums = [losses.loss_db(length_m, pairs, splices) for losses in cases]
         assert sums == sorted(sums)
         for losses, total_db in zip(cases, sums, strict=True):
-            more = losses.of(length_m + rng.uniform(0, 1e3), pairs + rng.randrange(2), splices + rng.randrange(2))
+            more = losses.loss_db(length_m + rng.uniform(0, 1e3), pairs + rng.randrange(2), splices + rng.randrange(2))
             assert received_dbm(-6.0, more) <= received_dbm(-6.0, total_db) <= -6.0
 
 
 def test_absurd_figures_are_refused() -> None:
     with pytest.raises(ValueError, match="below zero"):
-        Losses(0.4, 0.75, 0.3).of(-1.0, 0, 0)
+        Losses(0.4, 0.75, 0.3).loss_db(-1.0, 0, 0)
     with pytest.raises(ValueError, match="amplify"):
         received_dbm(-6.0, -1.0)

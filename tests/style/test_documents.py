@@ -10,7 +10,7 @@ from typing import get_type_hints
 
 import pytest
 
-from style.trees import ROOT, project_files, shown
+from style.trees import ROOT, project_files, python_files, shown
 from tailboard.findings import Claim
 from tailboard.model.reading import Reading, read
 from tailboard.rules.run import prove
@@ -105,6 +105,12 @@ def test_the_fields_of_check_are_documented() -> None:
     assert all(
         f"`{name}`" in text for view in (Tally, Counts, PlaceView, AcceptedView) for name in get_type_hints(view)
     )
+
+
+def test_every_schema_is_documented() -> None:
+    text = (ROOT / "docs" / "output.md").read_text(encoding="utf-8")
+    sources = "\n".join(path.read_text(encoding="utf-8") for path in python_files("src"))
+    assert set(re.findall(r"tailboard/[a-z]+/[0-9]+", sources)) == set(re.findall(r"tailboard/[a-z]+/[0-9]+", text))
 
 
 @pytest.mark.parametrize("page", PAGES, ids=shown)

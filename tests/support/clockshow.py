@@ -45,3 +45,31 @@ def clock_of(rng: random.Random, number: int, ties: bool) -> str:
         keys.append(f"priority2: {rng.choice([127, 128])}")
     mac = "" if ties and rng.random() < 0.5 else f", MAC: 02:00:00:00:{rng.randrange(256):02x}:{number:02x}"
     return f"{mac}, clock: {{{', '.join(keys)}, rate: 48 kHz}}"
+
+
+def clean_clock_show(rng: random.Random) -> Draft:
+    """Return a show of 4 to 8 clocks on one switch, one the leader, one the second, that exchange streams at one rate."""
+    names = rng.sample(
+        [f"{letter}{other}-{n}" for letter in "ABCDEFG" for other in "KLMN" for n in range(1, 10)], rng.randint(4, 8)
+    )
+    first = rng.randint(10, 90)
+    roles = [f"priority1: {first}, role: leader", f"priority1: {first + rng.randint(1, 20)}, role: second"]
+    roles += [rng.choice(["role: follower only", f"priority1: {200 + n}"]) for n in range(len(names) - 2)]
+    vlan = rng.choice(["AUDIO", "SOUND", "PROGRAMME"])
+    devices = [f"  SW-1: {{kind: switch-16-copper-4-sfp, address: {{{vlan}: 10.0.20.1}}}}"]
+    cables, streams = [], []
+    for number, (name, role) in enumerate(zip(names, roles, strict=True), 1):
+        clock = f"clock: {{domain: 0, {role}, rate: 48 kHz}}"
+        devices.append(
+            f"  {name}: {{kind: console-96, ports: {{audio: {vlan}}}, address: {{{vlan}: 10.0.20.{number + 100}}}, {clock}}}"
+        )
+        cables.append(f"  C-{number}: {{kind: cat solid, length: 5 m, from: SW-1/{number}, to: {name}/audio}}")
+    for number, sender in enumerate(names):
+        receivers = ", ".join(
+            f"{name}: {8 * number + 1}..{8 * number + 8}" for name in rng.sample([n for n in names if n != sender], 2)
+        )
+        streams.append(f"  ST-{number + 1}: {{from: {sender}, packet time: 1 ms, rate: 48 kHz, to: {{{receivers}}}}}")
+    ports = f"switches:\n  SW-1: {{1..{len(names)}: {{access: {vlan}}}}}"
+    vlans = f"vlans:\n  {vlan}: {{id: 20, subnet: 10.0.20.0/24, multicast: yes}}"
+    sections = ["devices:", *devices, "cables:", *cables, "streams:", *streams]
+    return Draft({"show.yaml": "\n".join([vlans, ports, *sections]) + "\n"})

@@ -4,16 +4,18 @@ from __future__ import annotations
 
 import random
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cache
 from typing import Any
 
 import yaml
 
+from support.clockshow import clean_clock_show
 from support.draft import Draft
 from support.synthetic import synthetic
 from tailboard.model.records import Cable, Device
 from tailboard.model.show import Model
+from tailboard.text.ranges import expand
 
 SEEDS = (21, 22, 23, 24)
 Entry = dict[str, Any]
@@ -28,39 +30,72 @@ def bases() -> tuple[tuple[Draft, Model], ...]:
 
 @dataclass
 class Plan:
-    """One show under edit. `model` is that of the show before its edits."""
+    """One show under edit. `base` and `model` are those before its edits; `trees` the files that are edited."""
 
     rng: random.Random
-    draft: Draft
+    base: Draft
     model: Model
+    trees: dict[str, Entry] = field(default_factory=dict)
+
+    @classmethod
+    def of_clocks(cls, rng: random.Random) -> Plan:
+        """Return the small example, or mostly a clean show of clocks made for this variant."""
+        if rng.random() < 0.1:
+            return cls(rng, *bases()[0])
+        draft = clean_clock_show(rng)
+        return cls(rng, draft, draft.read().model)
 
     @classmethod
     def of(cls, rng: random.Random) -> Plan:
         """Return a clean show drawn at random."""
-        draft, model = rng.choice(bases())
-        return cls(rng, draft.copy(), model)
+        return cls(rng, *rng.choice(bases()))
+
+    @property
+    def draft(self) -> Draft:
+        """The show with its edits."""
+        texts = {
+            name: yaml.dump(tree, Dumper=yaml.CSafeDumper, sort_keys=False, width=1000)
+            for name, tree in self.trees.items()
+        }
+        return Draft({**self.base.files, **texts})
+
+    def tree(self, file: str) -> Entry:
+        """Return a YAML file as mappings of texts."""
+        if file not in self.trees:
+            self.trees[file] = yaml.load(self.base.files[file], Loader=yaml.CBaseLoader)  # noqa: S506  all values stay texts
+        return self.trees[file]
 
     def put(self, section: str, name: str, **keys: Any) -> Plan:
-        """Lay keys over an entry, as an edit of show.yaml does; an underscore stands for a blank, None takes the key out."""
-        show = yaml.load(self.draft.files["show.yaml"], Loader=yaml.BaseLoader)  # noqa: S506  all values stay texts
-        entry = show.setdefault(section, {}).setdefault(name, {})
-        entry.update({key.replace("_", " "): value for key, value in keys.items() if value is not None})
-        for key in [key.replace("_", " ") for key, value in keys.items() if value is None]:
-            entry.pop(key, None)
-        self.draft.files["show.yaml"] = yaml.safe_dump(show, sort_keys=False, width=1000, allow_unicode=True)
+        """Write keys into an entry, where show.yaml or the rig has it; an underscore is a blank, None takes a key out."""
+        trees = [self.tree(file) for file in ("show.yaml", "rig.yaml") if file in self.base.files]
+        entries = [tree[section][name] for tree in trees if name in tree.get(section, {})]
+        if not entries:
+            entries = [trees[0].setdefault(section, {}).setdefault(name, {})]
+        for key, value in keys.items():
+            for entry in entries:
+                entry.pop(key.replace("_", " "), None)
+            if value is not None:
+                entries[0][key.replace("_", " ")] = value
         return self
+
+    def in_range(self, section: str, name: str) -> bool:
+        """Return whether show.yaml writes an entry as one of a range, so that it cannot be edited alone."""
+        keys = [key for key in self.tree("show.yaml").get(section, {}) if key != name]
+        return any(name in expand(key)[0] for key in keys)
 
     def remark(self) -> Draft:
         """Return the show with a remark that tells this variant from others."""
         return self.put("requirements", f"R-{self.rng.randrange(10**6)}", must="a remark").draft
 
     def devices(self, wish: Callable[[Device], object]) -> list[str]:
-        """Return the devices that fit."""
-        return [name for name, device in self.model.devices.items() if wish(device)]
+        """Return the devices that fit and can be edited."""
+        fitting = [name for name, device in self.model.devices.items() if wish(device)]
+        return [name for name in fitting if not self.in_range("devices", name)]
 
     def cables(self, wish: Callable[[Cable], object]) -> list[str]:
-        """Return the cables that fit."""
-        return [name for name, cable in self.model.cables.items() if wish(cable)]
+        """Return the cables that fit and can be edited."""
+        fitting = [name for name, cable in self.model.cables.items() if wish(cable)]
+        return [name for name in fitting if not self.in_range("cables", name)]
 
     def strands(self) -> list[str]:
         """Return the plugged strands."""

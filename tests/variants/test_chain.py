@@ -403,7 +403,9 @@ def jack_right(rng: random.Random) -> Draft:
 def plug_nameless(rng: random.Random) -> tuple[Draft, str]:
     stage = Stage.of(rng)
     jack = stage.free(rng.choice(("in", "out")), rng.choice(("box", "console")))
-    stage.cable(f"from: line {stage.line().id}, to: {jack}")
+    ends = f"from: XRX-1, to: {jack}" if not jack_of(jack).startswith("o") else f"from: {jack}, to: XAMP-1"
+    stage.entry("devices", "XRX-1: {kind: radio-receiver}").entry("devices", "XAMP-1: {kind: headphone-amplifier}")
+    stage.cable(ends)
     return stage.draft, f"hole-unnamed:{device_of(jack)}"
 
 
@@ -413,8 +415,11 @@ def plug_named(rng: random.Random) -> Draft:
     if rng.random() < 0.5:
         stage.cable(f"from: line {stage.line().id}, to: {jack}, state: {rng.choice(('laid', 'capped'))}")
         return stage.draft
+    if rng.random() < 0.5:
+        stage.cable(f"from: line {stage.line().id}, to: {jack}")
+        return stage.draft
     name = str(rng.randrange(20000, 30000))
-    stage.cable(f"from: line {name}, to: {jack}")
+    stage.entry("devices", "XRX-1: {kind: radio-receiver}").cable(f"from: XRX-1, to: {jack}")
     return stage.add_row("lines", line=name, hole=jack).draft
 
 

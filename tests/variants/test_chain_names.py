@@ -236,14 +236,21 @@ def spares_scarce(rng: random.Random) -> tuple[Draft, str]:
     needed = 0
     while (needed + 1) * 11 <= count:  # with so many spares there would be 10 % of the others
         needed += 1
-    for row in rng.sample(rows, rng.randrange(0, needed) if needed else 0):
+    rng.choice(rows)["place"] = "far off"
+    for row in rng.sample(
+        [row for row in rows if row["place"] != "far off"], rng.randrange(0, needed) if needed else 0
+    ):
         row["label"] = f"SPARE {row['label']}"
     return listed(rows), "spares-too-few:lines"
 
 
 def spares_enough(rng: random.Random) -> Draft:
     count = rng.randrange(3, 60)
-    rows = lone_list(rng, count)
+    rows = lone_list(rng, count, place=lambda index: ("here", "there")[index % 2])
+    if rng.random() < 0.3:
+        for place in ("here", "there"):
+            next(row for row in rows if row["place"] == place)["label"] = f"SPARE {place}"
+        return listed(rows)
     for row in rng.sample(rows, -(-count // 10)) if count >= 10 else []:
         row["label"] = f"SPARE {row['label']}"
     return listed(rows)

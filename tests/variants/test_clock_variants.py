@@ -27,20 +27,21 @@ def streaming(plan: Plan) -> list[str]:
 
 
 def leader_missing(rng: random.Random) -> tuple[Draft, str]:
-    plan = Plan.of(rng)
-    for name in plan.clocks():
-        plan.clock_of(name, role="follower only", priority1=None)
+    """Every clock is follower only; or one of them stands alone in another domain."""
+    plan = Plan.of_clocks(rng)
+    name = rng.choice(plan.clocks())
+    domain = rng.randint(1, 127)
     if rng.random() < 0.5:
-        gone = rng.choice(plan.clocks("follower only"))
-        plan.put("devices", gone, clock={"domain": str(rng.randint(1, 127)), "role": "follower only", "rate": "48 kHz"})
-        if island(plan).partition(":")[0] in (plan.model.devices[gone].address or {}):
-            return plan.draft, f"clock-leader-missing:{island(plan)}"
-    return plan.remark(), f"clock-leader-missing:{island(plan)}"
+        plan.clock_of(name, domain=domain, role="follower only", priority1=None)
+        return plan.draft, f"clock-leader-missing:{island(plan).replace('domain 0', f'domain {domain}')}"
+    for other in plan.clocks():
+        plan.clock_of(other, role="follower only", priority1=None)
+    return plan.draft, f"clock-leader-missing:{island(plan)}"
 
 
 def leader_last(rng: random.Random) -> Draft:
     """Any number of followers, as long as one may lead."""
-    plan = Plan.of(rng)
+    plan = Plan.of_clocks(rng)
     (leader,) = plan.clocks("leader")
     for name in plan.clocks():
         if name != leader and rng.random() < 0.5:
@@ -49,47 +50,47 @@ def leader_last(rng: random.Random) -> Draft:
 
 
 def leader_unplanned(rng: random.Random) -> tuple[Draft, str]:
-    plan = Plan.of(rng)
+    """Another has a lower priority, or the same and a lower hardware address."""
+    plan = Plan.of_clocks(rng)
     (leader,) = plan.clocks("leader")
     other = rng.choice([name for name in plan.clocks() if name != leader])
-    role = None if plan.model.devices[other].clock.role == "follower only" else "second"  # type: ignore[union-attr]
-    first = rng.randint(1, 250)
-    if rng.random() < 0.5:
-        plan.clock_of(other, priority1=rng.randint(0, first - 1), role=role).clock_of(leader, priority1=first)
-    else:
+    first = rng.randint(1, 200)
+    lower = rng.randint(0, first)
+    if lower == first:
         plan.put("devices", other, MAC="02:00:00:00:00:01").put("devices", leader, MAC="02:00:00:00:00:02")
-        plan.clock_of(other, priority1=first, role=role).clock_of(leader, priority1=first)
-        for name in plan.clocks("second"):
-            plan.clock_of(name, priority1=first + (name != other), role="second")
+    for name in plan.clocks():
+        plan.clock_of(
+            name, priority1={leader: first, other: lower}.get(name, 255), role="leader" if name == leader else None
+        )
     return plan.draft, f"clock-leader-unplanned:{island(plan)}"
 
 
 def leader_as_planned(rng: random.Random) -> Draft:
-    plan = Plan.of(rng)
+    plan = Plan.of_clocks(rng)
     (leader,) = plan.clocks("leader")
     first = rng.randint(0, 200)
     plan.clock_of(leader, priority1=first)
     for name in plan.clocks():
-        if name != leader and rng.random() < 0.7:
+        if name != leader:
             plan.clock_of(name, priority1=rng.randint(first + 1, 255), role=None)
     return plan.draft
 
 
 def leaders_two(rng: random.Random) -> tuple[Draft, str]:
-    plan = Plan.of(rng)
+    plan = Plan.of_clocks(rng)
     for name in rng.sample([name for name in plan.clocks() if name not in plan.clocks("leader")], 1):
         plan.clock_of(name, role="leader", priority1=rng.randint(0, 255))
     return plan.draft, f"clock-leaders-two:{island(plan)}"
 
 
 def leaders_in_two_domains(rng: random.Random) -> Draft:
-    plan = Plan.of(rng)
+    plan = Plan.of_clocks(rng)
     name = rng.choice([name for name in plan.clocks() if name not in plan.clocks("leader")])
     return plan.clock_of(name, role="leader", priority1=rng.randint(0, 255), domain=rng.randint(1, 127)).draft
 
 
 def second_missing(rng: random.Random) -> tuple[Draft, str]:
-    plan = Plan.of(rng)
+    plan = Plan.of_clocks(rng)
     (leader,) = plan.clocks("leader")
     for name in plan.clocks():
         if name != leader:
@@ -98,7 +99,7 @@ def second_missing(rng: random.Random) -> tuple[Draft, str]:
 
 
 def second_somebody(rng: random.Random) -> Draft:
-    plan = Plan.of(rng)
+    plan = Plan.of_clocks(rng)
     followers = [name for name in plan.clocks() if name not in plan.clocks("leader")]
     one = rng.choice(followers)
     for name in followers:
@@ -109,49 +110,52 @@ def second_somebody(rng: random.Random) -> Draft:
     return plan.draft
 
 
-def second_unplanned(rng: random.Random) -> tuple[Draft, str]:
-    plan = Plan.of(rng)
+def ranked(plan: Plan) -> tuple[str, str, str]:
+    """Give the leader the lowest priority, all others but two the highest; return the leader and the two."""
     (leader,) = plan.clocks("leader")
-    one, other = rng.sample([name for name in plan.clocks() if name != leader], 2)
-    for name in plan.clocks("second"):
-        plan.clock_of(name, role=None, priority1=250)
+    one, other = plan.rng.sample([name for name in plan.clocks() if name != leader], 2)
+    for name in plan.clocks():
+        if name not in {leader, one, other}:
+            plan.clock_of(name, role=None, priority1=255)
+    plan.clock_of(leader, priority1=plan.rng.randint(0, 50))
+    return leader, one, other
+
+
+def second_unplanned(rng: random.Random) -> tuple[Draft, str]:
+    plan = Plan.of_clocks(rng)
+    _, one, other = ranked(plan)
     later = rng.randint(101, 240)
-    plan.clock_of(leader, priority1=rng.randint(0, 50))
     plan.clock_of(one, role="second", priority1=later).clock_of(other, role=None, priority1=rng.randint(60, later - 1))
     return plan.draft, f"clock-second-unplanned:{island(plan)}"
 
 
 def second_as_planned(rng: random.Random) -> Draft:
-    plan = Plan.of(rng)
-    (leader,) = plan.clocks("leader")
-    one, other = rng.sample([name for name in plan.clocks() if name != leader], 2)
-    for name in plan.clocks("second"):
-        plan.clock_of(name, role=None, priority1=251)
-    plan.clock_of(leader, priority1=rng.randint(0, 50))
+    plan = Plan.of_clocks(rng)
+    _, one, other = ranked(plan)
     sooner = rng.randint(60, 240)
     plan.clock_of(one, role="second", priority1=sooner)
     return plan.clock_of(other, role=None, priority1=rng.randint(sooner + 1, 250)).draft
 
 
 def priority_shared(rng: random.Random) -> tuple[Draft, str]:
-    plan = Plan.of(rng)
-    (leader,) = plan.clocks("leader")
-    first, *others = rng.sample([name for name in plan.clocks() if name != leader], 2)
-    number = rng.randint(10, 99)
-    plan.clock_of(first, role="second", priority1=number).clock_of(leader, priority1=rng.choice([number, 5]))
-    for name in others:
-        plan.clock_of(name, role=None, priority1=number)
-    return plan.draft, f"clock-priority-shared:{island(plan)}"
+    plan = Plan.of_clocks(rng)
+    leader, one, other = ranked(plan)
+    number = rng.randint(60, 250)
+    plan.clock_of(one, role="second", priority1=number)
+    plan.clock_of(rng.choice([leader, other]), role=None, priority1=number)
+    if rng.random() < 0.5:
+        plan.clock_of(leader, priority1=number)
+    return plan.clock_of(other, role=None, priority1=number).draft, f"clock-priority-shared:{island(plan)}"
 
 
 def domain_differs(rng: random.Random) -> tuple[Draft, str]:
-    plan = Plan.of(rng)
+    plan = Plan.of_clocks(rng)
     name = rng.choice(streaming(plan))
     return plan.clock_of(name, domain=rng.randint(1, 127)).draft, f"clock-domain-differs:{name}"
 
 
 def domain_of_all(rng: random.Random) -> Draft:
-    plan = Plan.of(rng)
+    plan = Plan.of_clocks(rng)
     domain = rng.randint(1, 127)
     for name in plan.clocks():
         plan.clock_of(name, domain=domain)
@@ -162,7 +166,7 @@ RATES = ("32 kHz", "44.1 kHz", "47.952 kHz", "96 kHz", "192 kHz")
 
 
 def rate_differs(rng: random.Random) -> tuple[Draft, str]:
-    plan = Plan.of(rng)
+    plan = Plan.of_clocks(rng)
     if rng.random() < 0.5:
         name = rng.choice(list(plan.model.streams))
         plan.put("streams", name, rate=rng.choice(RATES))
@@ -173,7 +177,7 @@ def rate_differs(rng: random.Random) -> tuple[Draft, str]:
 
 
 def rate_of_all(rng: random.Random) -> Draft:
-    plan = Plan.of(rng)
+    plan = Plan.of_clocks(rng)
     rate = rng.choice(RATES)
     for name in plan.clocks():
         plan.clock_of(name, rate=rate)
@@ -183,7 +187,7 @@ def rate_of_all(rng: random.Random) -> Draft:
 
 
 def settings_missing(rng: random.Random) -> tuple[Draft, str]:
-    plan = Plan.of(rng)
+    plan = Plan.of_clocks(rng)
     name = rng.choice(streaming(plan))
     stream = f"N-{rng.randrange(1000)}"
     device = f"X-{rng.randrange(1000)}"
@@ -194,7 +198,7 @@ def settings_missing(rng: random.Random) -> tuple[Draft, str]:
 
 
 def settings_of_converters(rng: random.Random) -> Draft:
-    plan = Plan.of(rng)
+    plan = Plan.of_clocks(rng)
     device = f"X-{rng.randrange(1000)}"
     plan.put("devices", device, kind=rng.choice(["network-gateway-16", "network-panel", "wired-belt-pack"]))
     plan.put("streams", f"N-{rng.randrange(1000)}", **{"from": rng.choice(streaming(plan)), "to": {device: "1..2"}})

@@ -29,11 +29,11 @@ class Exchange:
 class Differing:
     """Devices (and streams) that must agree in a value, and those that do not.
 
-    values  the value of each.
+    values  the value of each, a domain or a rate in hertz.
     odd     those that stand against most of what they are joined to by streams, each with those it disagrees with.
     """
 
-    values: dict[Node, float]
+    values: dict[Node, int]
     odd: dict[Node, tuple[Node, ...]]
 
 
@@ -74,7 +74,7 @@ def rate_hz(model: Model, device: str) -> float | None:
 
 def domains(ask: Ask) -> Differing:
     """Return the clock domains of devices that exchange streams; one whose ports differ is left out."""
-    values: dict[Node, float] = {}
+    values: dict[Node, int] = {}
     edges: list[Edge] = []
     for exchange in ask(exchanges):
         ends = [("device", exchange.sender), ("device", exchange.receiver)]
@@ -88,7 +88,7 @@ def domains(ask: Ask) -> Differing:
 
 def rates(ask: Ask) -> Differing:
     """Return the sample rates of devices that exchange streams, and those written at the streams."""
-    values: dict[Node, float] = {}
+    values: dict[Node, int] = {}
     edges: list[Edge] = []
     for exchange in ask(exchanges):
         sender, stream, receiver = (
@@ -101,11 +101,11 @@ def rates(ask: Ask) -> Differing:
         for node in (sender, receiver):
             own = rate_hz(ask.model, node[1])
             if own is not None:
-                values[node] = own
+                values[node] = round(own)
         if written is None:
             edges.append((sender, receiver))
         else:
-            values[stream] = written
+            values[stream] = round(written)
             edges += [(sender, stream), (stream, receiver)]
     return differing(values, edges, planned_leaders(ask.model))
 
@@ -117,7 +117,7 @@ def planned_leaders(model: Model) -> frozenset[Node]:
     )
 
 
-def differing(values: dict[Node, float], edges: Iterable[Edge], leaders: frozenset[Node]) -> Differing:
+def differing(values: dict[Node, int], edges: Iterable[Edge], leaders: frozenset[Node]) -> Differing:
     """Return who stands against the others: those joined share the value most of them have, at a tie that of a leader.
 
     Of every two that are joined and disagree at least one is odd.
@@ -134,7 +134,7 @@ def differing(values: dict[Node, float], edges: Iterable[Edge], leaders: frozens
     return Differing(values, {node: tuple(dict.fromkeys(against)) for node, against in odd.items()})
 
 
-def usual_values(values: Mapping[Node, float], edges: Iterable[Edge], leaders: frozenset[Node]) -> dict[Node, float]:
+def usual_values(values: Mapping[Node, int], edges: Iterable[Edge], leaders: frozenset[Node]) -> dict[Node, int]:
     """Return for each node the value that most of those it is joined to, near or far, have."""
     root: dict[Node, Node] = {node: node for node in values}
 
@@ -149,7 +149,7 @@ def usual_values(values: Mapping[Node, float], edges: Iterable[Edge], leaders: f
     groups: dict[Node, list[Node]] = {}
     for node in values:
         groups.setdefault(top(node), []).append(node)
-    usual: dict[Node, float] = {}
+    usual: dict[Node, int] = {}
     for group in groups.values():
         count = Counter(values[node] for node in group)
         led = {values[node] for node in group if node in leaders}

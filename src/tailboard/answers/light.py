@@ -140,16 +140,16 @@ def beam_of(cable: Cable, length_m: float | None, mode: str, start: tuple[str, O
     """Return the light from one module to the other."""
     (from_port, sender), (to_port, receiver) = start, end
 
-    def lost(losses: Losses, pair_count: int | None) -> float | None:
+    def lost_db(losses: Losses, pair_count: int | None) -> float | None:
         if length_m is None or pair_count is None:
             return None
-        return losses.of(length_m, pair_count, cable.splices)
+        return losses.loss_db(length_m, pair_count, cable.splices)
 
     assert sender.tx_nm is not None  # the reader refuses an optic without it
     at_least, at_most = least(sender.tx_nm, mode), most(sender.tx_nm, mode)
-    loss_least = lost(at_least, 0)
-    loss_most = lost(at_most, cable.mated_pairs)
-    loss_usual = lost(usual(sender.tx_nm, mode), cable.mated_pairs)
+    loss_least = lost_db(at_least, 0)
+    loss_most = lost_db(at_most, cable.mated_pairs)
+    loss_usual = lost_db(usual(sender.tx_nm, mode), cable.mated_pairs)
     sent = sender.tx_dbm
     return Beam(
         from_port,

@@ -19,14 +19,14 @@ class Losses:
     pair_db: float
     splice_db: float
 
-    def of(self, length_m: float, pair_count: int, splice_count: int) -> float:
+    def loss_db(self, length_m: float, pair_count: int, splice_count: int) -> float:
         """Return the loss of a strand. [dB]
 
             loss = a x km + c x pairs + s x splices
 
         Source: common practice; the worked budget of check_values row OPT-22 is 3 km at 0.40, four pairs at 0.75
         and two splices at 0.3: 4.80 dB.
-        >>> round(Losses(0.40, 0.75, 0.3).of(3000.0, 4, 2), 2)
+        >>> round(Losses(0.40, 0.75, 0.3).loss_db(3000.0, 4, 2), 2)
         4.8
         """
         if min(length_m, pair_count, splice_count) < 0:

@@ -30,6 +30,8 @@ def examine(ask: Ask) -> Iterator[Claim]:
     senders: dict[str, list[StreamPlan]] = {}
     receivers: dict[str, list[StreamPlan]] = {}
     for stream in ask(streams).plans.values():
+        if not stream.contents:
+            continue
         if stream.sender in model.devices:
             yield channels_in_stream(model, stream)
         senders.setdefault(stream.sender, []).append(stream)
@@ -94,11 +96,12 @@ def channels_in_stream(model: Model, stream: StreamPlan) -> Claim:
 
 
 def channels_sent(plans: list[StreamPlan]) -> int:
-    """Return how many channels go out; a channel that is in several streams counts once."""
+    """Return how many channels go out; one in several streams counts once, a jack sent straight is no channel."""
     counts: dict[str, int] = {}
     for plan in plans:
         for content, count in Counter(plan.contents).items():
-            counts[content] = max(count, counts.get(content, 0))
+            if "/" not in content:
+                counts[content] = max(count, counts.get(content, 0))
     return sum(counts.values())
 
 
@@ -115,9 +118,13 @@ def sending(model: Model, device: str, plans: list[StreamPlan]) -> Iterator[Clai
 
 
 def receiving(model: Model, device: str, plans: list[StreamPlan]) -> Iterator[Claim]:
-    """Yield the claims on what a device receives. A channel's number counts too: channel 40 needs forty channels."""
-    channels = {enter.rpartition(" ")[2] for plan in plans for enter in plan.receivers[device] if enter}
-    used = max(len(channels), *(int(channel) for channel in channels if channel.isdecimal()), 0)
+    """Yield the claims on what a device receives. A channel's number counts too: channel 40 needs forty channels.
+
+    Channels that are not written do not count: a receiver need not take all of a stream.
+    """
+    entered = {enter.rpartition(" ")[2] for plan in plans for enter in plan.receivers[device] if " receive " in enter}
+    channels = {int(channel) for channel in entered if channel.isdecimal()}
+    used = max(len(channels), *channels, 0)
     kind = model.kind_of(device)
     for demand in (
         Demand("streams in", len(plans), kind.streams_in, f"send {device} its channels in fewer streams"),

@@ -1,9 +1,9 @@
 """Something is plugged into a hole that has no line or feed.
 
-What it finds: on a box or console, a plugged audio cable in an input with no line, or at an output with no feed. Ends of
-intercom circuits have names of their own.
+What it finds: on a box or console, a plugged audio cable in an input with no line, or at an output with no feed. A cable
+that comes from a line, or is on the way of a line, a feed or an intercom circuit, has its name from there.
 Why it matters: it is a signal that nobody has on a list, and the hole will be given away a second time.
-Example: M-20 is plugged into SB-1/20, and no line is there.
+Example: M-20 runs from RXR-3 to SB-1/20, and no line is there.
 Fix: give the hole a line or feed, or write the cable as laid.
 Does not find: a plug that no cable is written for.
 Source: every used hole has a name, common practice, no source.
@@ -23,7 +23,7 @@ from tailboard.rules.chain.common import natural
 from tailboard.text.ranges import compress
 
 RULE = Rule("hole-unnamed", "chain", Severity.WARNING, __doc__)
-ROLES = frozenset({"box", "console", "commentary unit", "gateway"})
+ROLES = frozenset({"box", "console"})
 
 
 def examine(ask: Ask) -> Iterator[Claim]:
@@ -32,24 +32,34 @@ def examine(ask: Ask) -> Iterator[Claim]:
     by_device: dict[str, list[str]] = {}
     for port in used.cables:
         by_device.setdefault(port.partition("/")[0], []).append(port)
-    circuits = {end for circuit in ask.model.circuits.values() for end in (circuit.out, circuit.into) if end}
+    known = named_cables(ask)
     for device in ask.model.devices:
         if ask.model.kind_of(device).role in ROLES:
-            ports = [port for port in by_device.get(device, ()) if nameless(ask, used, port, circuits)]
+            ports = [port for port in by_device.get(device, ()) if nameless(ask, used, port, known)]
             yield unnamed(ask, used, device, ports) if ports else named(used, device)
 
 
-def nameless(ask: Ask, used: Occupancy, port: str, circuits: set[str]) -> bool:
+def named_cables(ask: Ask) -> set[str]:
+    """Return the plugged cables on the way of a line, feed or circuit, and those that begin at a line's source."""
+    model, ways = ask.model, ask(cabling)
+    known = {cable for name in model.lines for cable in ways.plugged.get(f"line {name}", ())}
+    for line in model.lines.values():
+        known.update(cable for way in ways.behind(line.hole or "") for cable in way.cables)
+    for feed in model.feeds.values():
+        known.update(cable for output in feed.outputs for way in ways.ahead(output) for cable in way.cables)
+    for circuit in model.circuits.values():
+        known.update(cable for end in (circuit.out, circuit.into) if end for cable in ways.plugged.get(end, ()))
+    return known
+
+
+def nameless(ask: Ask, used: Occupancy, port: str, known: set[str]) -> bool:
     """Return whether an audio jack with a plugged cable has neither line nor feed nor circuit."""
     kind = ask.model.port_kind(port)
     if kind is None or kind.medium not in LINE_JACKS:
         return False
     device, _, jack = port.partition("/")
     tables = (used.holes, used.goals, used.outputs, used.strips)
-    if any(jack in table.get(device, {}) for table in tables) or port in circuits:
-        return False
-    found = ask(wiring)
-    return not any(found.far_end(cable, port) in circuits for cable in used.cables[port])
+    return not any(jack in table.get(device, {}) for table in tables) and not known.issuperset(used.cables[port])
 
 
 def named(used: Occupancy, device: str) -> Claim:

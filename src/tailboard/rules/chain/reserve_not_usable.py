@@ -1,7 +1,8 @@
 """A reserve cannot take over from its line.
 
 What it finds: a reserve that is the line itself, that has no hole or no strip, that is missing in a mix where the line
-is, or that is not kept out of a mix the line is kept out of.
+is, or that is not kept out of a mix the line is kept out of. A
+reserve of several lines is taken out by hand of the ear of whoever gets it: of such a one the minus is not asked.
 Why it matters: the fader goes up at the worst moment, and the listeners hear nothing, or the presenter hears himself.
 Example: line 7 is the reserve of line 6; bus SPK holds 6 and not 7.
 Fix: patch the reserve like its line, and put it where the line is, in members and in minus.
@@ -11,6 +12,7 @@ Source: a reserve is planned like its line, common practice, no source.
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator
 
 from tailboard.answers.ask import Ask
@@ -27,11 +29,14 @@ def examine(ask: Ask) -> Iterator[Claim]:
     """Yield one claim a line and reserve."""
     lines = ask.model.lines
     pairs = [(line, lines[other]) for line in lines.values() for other in line.reserve if other in lines]
+    uses = Counter(reserve.id for _, reserve in pairs)
     named = mentions(ask.model, {line.id for pair in pairs for line in pair}) if pairs else {}
     for line, reserve in pairs:
         subject = (line.id, reserve.id)
         says = f"line {reserve.id} can take over from line {line.id}"
-        problem = unready(line, reserve) or unmixed(named.get(line.id, {}), named.get(reserve.id, {}), line, reserve)
+        ways = [mention for mention in named.get(line.id, {}) if mention[1] != "minus" or uses[reserve.id] == 1]
+        missing = [mention for mention in ways if mention not in named.get(reserve.id, {})]
+        problem = unready(line, reserve) or (unmixed(missing, line, reserve) if missing else None)
         if problem is None:
             yield RULE.holds(subject, says)
             continue
@@ -75,11 +80,8 @@ def unready(line: Line, reserve: Line) -> tuple[str, str] | None:
     )
 
 
-def unmixed(main: dict[Mention, None], other: dict[Mention, None], line: Line, reserve: Line) -> tuple[str, str] | None:
-    """Return the mixes in which a reserve is not treated like its line, and the repair."""
-    missing = [mention for mention in main if mention not in other]
-    if not missing:
-        return None
+def unmixed(missing: list[Mention], line: Line, reserve: Line) -> tuple[str, str]:
+    """Return in which mixes a reserve is not treated like its line, and the repair."""
     word = missing[0][1]
     names = ", ".join(dict.fromkeys(name for name, how in missing if (how == "minus") == (word == "minus")))
     if word == "minus":

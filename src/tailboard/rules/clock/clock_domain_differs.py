@@ -36,7 +36,7 @@ def examine(ask: Ask) -> Iterator[Claim]:
         if against is None:
             yield RULE.holds(node[1], says)
         else:
-            yield apart(ask, node[1], int(domain), [other[1] for other in against], says)
+            yield apart(ask, node[1], domain, [other[1] for other in against], says)
 
 
 def apart(ask: Ask, device: str, domain: int, others: list[str], says: str) -> Claim:

@@ -49,7 +49,7 @@ def example_rate(model: Model, node: Node) -> list[str]:
     return [f"kind {kind.id}"] if kind.figures.startswith("example value") else []
 
 
-def device_apart(ask: Ask, found: Differing, device: str, rate: float, says: str) -> Claim:
+def device_apart(ask: Ask, found: Differing, device: str, rate: int, says: str) -> Claim:
     """Return the claim on a device whose rate stands against its streams."""
     names = {name for word, name in found.odd["device", device] if word == "stream"}
     peers = {name for word, name in found.odd["device", device] if word == "device"}
@@ -73,7 +73,7 @@ def device_apart(ask: Ask, found: Differing, device: str, rate: float, says: str
     )
 
 
-def stream_apart(ask: Ask, found: Differing, stream: str, rate: float, says: str) -> Claim:
+def stream_apart(ask: Ask, found: Differing, stream: str, rate: int, says: str) -> Claim:
     """Return the claim on a stream whose rate stands against its sender and receivers."""
     devices = [name for _, name in found.odd["stream", stream]]
     theirs = [worded(found.values["device", name], "Hz") for name in devices]
@@ -110,7 +110,7 @@ def spot_of(plan: StreamPlan) -> Spot:
     return plan.record.at.spot(plan.attribute if plan.derived else "rate_hz")
 
 
-def rate_of(found: Differing, plan: StreamPlan) -> float:
+def rate_of(found: Differing, plan: StreamPlan) -> int:
     """Return the rate of a stream: as written, else its sender's, else that of a receiver."""
     nodes = (("stream", plan.name), ("device", plan.sender), *(("device", name) for name in plan.receivers))
     return next(found.values[node] for node in nodes if node in found.values)
@@ -118,7 +118,7 @@ def rate_of(found: Differing, plan: StreamPlan) -> float:
 
 def at_rates(found: Differing, plans: list[StreamPlan]) -> str:
     """Return 'ST-1 and ST-2 at 48 kHz', or each rate with its streams."""
-    by_rate: dict[float, list[str]] = {}
+    by_rate: dict[int, list[str]] = {}
     for plan in plans:
         by_rate.setdefault(rate_of(found, plan), []).append(plan.name)
     return ", ".join(f"{listed(names)} at {worded(rate, 'Hz')}" for rate, names in by_rate.items())

@@ -3,12 +3,28 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import dataclass
 
 from tailboard.answers.light import Beam, Strand
 from tailboard.answers.light import spot_of as optic_spot
 from tailboard.findings import Because
 from tailboard.model.show import Model
 from tailboard.units.wording import listed, worded
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """What one way of a strand brings: the power that arrives, and how far it is on the good side of its limit."""
+
+    beam: Beam
+    power_dbm: float
+    reserve_db: float
+
+    @property
+    def words(self) -> str:
+        """The power with the port it arrives at."""
+        return f"{self.beam.to_port} {worded(self.power_dbm, 'dBm')}"
+
 
 CAUTION = "never look into a fibre or a connector, caps on"
 
@@ -35,9 +51,14 @@ def length_words(strand: Strand) -> str:
     return f"{strand.cable}, {worded(strand.length_m or 0.0, 'm')}"
 
 
-def readings(pairs: Iterable[tuple[Beam, float]]) -> str:
+def worst_of(readings: Iterable[Reading]) -> Reading:
+    """Return the one nearest to its limit, or furthest beyond it."""
+    return min(readings, key=lambda reading: (reading.reserve_db, reading.beam.to_port))
+
+
+def at_ends(readings: Iterable[Reading]) -> str:
     """Return what arrives at each end: 'SW-B/S1 -14.07 dBm and SW-T/S1 -14.07 dBm'."""
-    return listed([f"{beam.to_port} {worded(power_dbm, 'dBm')}" for beam, power_dbm in pairs])
+    return listed([reading.words for reading in readings])
 
 
 def assumed(beams: Iterable[Beam]) -> list[str]:

@@ -16,10 +16,10 @@ import math
 from collections.abc import Iterator
 
 from tailboard.answers.ask import Ask
-from tailboard.answers.light import Beam, Strand, light
+from tailboard.answers.light import Strand, light
 from tailboard.findings import Because, Claim, Rule, Severity
 from tailboard.physics.light import OVERLOAD_NOTE_DB
-from tailboard.rules.light.common import CAUTION, assumed, length_words, readings, sides
+from tailboard.rules.light.common import CAUTION, Reading, assumed, at_ends, length_words, sides, worst_of
 from tailboard.units.wording import plain, worded
 
 RULE = Rule("light-too-strong", "light", Severity.ERROR, __doc__, acceptable=False)
@@ -29,42 +29,40 @@ ROUNDING_DB = 1e-9  # two sums of the same decimal figures may differ by this
 def examine(ask: Ask) -> Iterator[Claim]:
     """Yield one claim a strand: the light is too strong at neither end."""
     for strand in ask(light).values():
-        known = [
-            (beam, beam.best_dbm, beam.overload_dbm - beam.best_dbm)
+        readings = [
+            Reading(beam, beam.best_dbm, beam.overload_dbm - beam.best_dbm)
             for beam in strand.beams
             if beam.best_dbm is not None and beam.overload_dbm is not None
         ]
-        if known:
-            yield judged(ask, strand, known)
+        if readings:
+            yield judged(ask, strand, readings)
 
 
-def judged(ask: Ask, strand: Strand, known: list[tuple[Beam, float, float]]) -> Claim:
-    """Return the claim on a strand; `known` holds for each way the most that arrives and how far it is under the limit."""
-    beam, best_dbm, under_db = min(known, key=lambda way: (way[2], way[0].to_port))
-    at_ends = readings((way[0], way[1]) for way in known)
-    says = f"the light over {strand.cable} is under the overload: at most at {at_ends}"
+def judged(ask: Ask, strand: Strand, readings: list[Reading]) -> Claim:
+    """Return the claim on a strand."""
+    worst = worst_of(readings)
+    beam, under_db = worst.beam, worst.reserve_db
+    says = f"the light over {strand.cable} is under the overload: at most at {at_ends(readings)}"
     length = Because(
         strand.record.at.spot("pieces_m"),
         f"{length_words(strand)} at {beam.least.per_km_db:g} dB/km, mated pairs taken as 0 dB",
     )
     sent, limit = sides(ask.model, beam, strong=True)
     if under_db >= OVERLOAD_NOTE_DB - ROUNDING_DB:
-        return RULE.holds(
-            strand.cable, says, assumptions=assumed(way[0] for way in known), evidence=[length, sent, limit]
-        )
+        return RULE.holds(strand.cable, says, assumptions=assumed(strand.beams), evidence=[length, sent, limit])
     above = under_db < -ROUNDING_DB
     how = f"{plain(abs(under_db), 2)} dB {'above' if above else 'under'} the overload"
-    strong = [way for way in known if way[2] < OVERLOAD_NOTE_DB - ROUNDING_DB]
+    strong = [other.beam.to_port for other in readings if other.reserve_db < OVERLOAD_NOTE_DB - ROUNDING_DB]
     needed_db = max(1, math.ceil(OVERLOAD_NOTE_DB - under_db - ROUNDING_DB))
-    others = [Because(length.spot, f"the other way: {readings([way[:2]])}") for way in known if way[0] is not beam]
+    others = [Because(length.spot, f"the other way: {other.words}") for other in readings if other is not worst]
     return RULE.broken(
         strand.cable,
         says,
         spot=sent.spot,
-        message=f"{beam.to_port} may get as much as {worded(best_dbm, 'dBm')} over {length_words(strand)}: "
+        message=f"{beam.to_port} may get as much as {worded(worst.power_dbm, 'dBm')} over {length_words(strand)}: "
         f"{how} {worded(beam.overload_dbm or 0.0, 'dBm')} of {beam.receiver.id}",
         because=[sent, length, limit, *others],
-        fix=f"put an attenuator of {needed_db} dB into {strand.cable} at {' and '.join(way[0].to_port for way in strong)}, "
+        fix=f"put an attenuator of {needed_db} dB into {strand.cable} at {' and '.join(strong)}, "
         f"or fit modules with less power at both ends; {CAUTION}",
         severity=Severity.ERROR if above else Severity.NOTE,
         breaks=[f"cable {strand.cable}"] if above else [],

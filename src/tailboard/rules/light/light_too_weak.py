@@ -18,7 +18,7 @@ from tailboard.answers.ask import Ask
 from tailboard.answers.light import Beam, Strand, light
 from tailboard.findings import Because, Claim, Rule, Severity
 from tailboard.physics.light import RESERVE_DB
-from tailboard.rules.light.common import CAUTION, assumed, length_words, readings, sides
+from tailboard.rules.light.common import CAUTION, Reading, assumed, at_ends, length_words, sides, worst_of
 from tailboard.units.wording import plain, worded
 
 RULE = Rule("light-too-weak", "light", Severity.ERROR, __doc__, acceptable=False)
@@ -28,33 +28,35 @@ ROUNDING_DB = 1e-9  # two sums of the same decimal figures may differ by this
 def examine(ask: Ask) -> Iterator[Claim]:
     """Yield one claim a strand: enough light arrives at both ends."""
     for strand in ask(light).values():
-        known = [
-            (beam, beam.worst_dbm, beam.worst_dbm - beam.sensitivity_dbm)
+        readings = [
+            Reading(beam, beam.worst_dbm, beam.worst_dbm - beam.sensitivity_dbm)
             for beam in strand.beams
             if beam.worst_dbm is not None and beam.sensitivity_dbm is not None
         ]
-        if known:
-            yield judged(ask, strand, known)
+        if readings:
+            yield judged(ask, strand, readings)
 
 
-def judged(ask: Ask, strand: Strand, known: list[tuple[Beam, float, float]]) -> Claim:
-    """Return the claim on a strand; `known` holds for each way the least that arrives and how far it is over the limit."""
-    beam, worst_dbm, over_db = min(known, key=lambda way: (way[2], way[0].to_port))
-    at_ends = readings((way[0], way[1]) for way in known)
-    says = f"enough light arrives over {strand.cable}, {RESERVE_DB:g} dB of reserve kept: at least at {at_ends}"
+def judged(ask: Ask, strand: Strand, readings: list[Reading]) -> Claim:
+    """Return the claim on a strand."""
+    worst = worst_of(readings)
+    beam, over_db = worst.beam, worst.reserve_db
+    says = (
+        f"enough light arrives over {strand.cable}, {RESERVE_DB:g} dB of reserve kept: at least at {at_ends(readings)}"
+    )
     evidence = [lost(strand, beam), *sides(ask.model, beam, strong=False)]
     if over_db >= RESERVE_DB - ROUNDING_DB:
-        return RULE.holds(strand.cable, says, assumptions=assumed(way[0] for way in known), evidence=evidence)
+        return RULE.holds(strand.cable, says, assumptions=assumed(strand.beams), evidence=evidence)
     fails = over_db < -ROUNDING_DB
     limit = worded(beam.sensitivity_dbm or 0.0, "dBm")
     how = f"{plain(abs(over_db), 2)} dB {'under' if fails else 'over'} the sensitivity {limit} of {beam.receiver.id}"
     kept = "" if fails else f"; {RESERVE_DB:g} dB are to be kept"
-    others = [Because(evidence[0].spot, f"the other way: {readings([way[:2]])}") for way in known if way[0] is not beam]
+    others = [Because(evidence[0].spot, f"the other way: {other.words}") for other in readings if other is not worst]
     return RULE.broken(
         strand.cable,
         says,
         spot=strand.record.at.spot(dearest(strand, beam)),
-        message=f"{beam.to_port} may get as little as {worded(worst_dbm, 'dBm')} over {length_words(strand)}: {how}{kept}",
+        message=f"{beam.to_port} may get as little as {worded(worst.power_dbm, 'dBm')} over {length_words(strand)}: {how}{kept}",
         because=[*evidence, *others],
         fix=f"take mated pairs out of {strand.cable} or shorten it, or fit modules with at least "
         f"{plain(RESERVE_DB - over_db, 1)} dB more at both ends; inspect and clean each connector; {CAUTION}",
@@ -66,8 +68,8 @@ def judged(ask: Ask, strand: Strand, known: list[tuple[Beam, float, float]]) -> 
 
 def dearest(strand: Strand, beam: Beam) -> str:
     """Return which written figure costs most: the mated pairs or the length."""
-    pairs_db = beam.most.of(0.0, strand.record.mated_pairs or 0, 0)
-    return "mated_pairs" if pairs_db > beam.most.of(strand.length_m or 0.0, 0, 0) else "pieces_m"
+    pairs_db = beam.most.loss_db(0.0, strand.record.mated_pairs or 0, 0)
+    return "mated_pairs" if pairs_db > beam.most.loss_db(strand.length_m or 0.0, 0, 0) else "pieces_m"
 
 
 def lost(strand: Strand, beam: Beam) -> Because:

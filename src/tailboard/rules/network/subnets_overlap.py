@@ -29,7 +29,7 @@ def examine(ask: Ask) -> Iterator[Claim]:
     for one, other in close_pairs(vlans):
         touched.update((one.id, other.id))
         yield broken((one, other))
-    for vlan in vlans:
+    for vlan in (vlan for vlan in vlans if not vlan.owner):  # a VLAN of the house's own lies in the house's range
         for house in ask.model.found.houses.values():
             for subnet in house.subnets:
                 assert vlan.subnet is not None
