@@ -70,7 +70,7 @@ def test_json_has_what_the_contract_names() -> None:
     view = document(SMALL)
     assert view["schema"] == "tailboard/check/1"
     assert view["verdict"] == "ready"
-    assert set(view["claims"]) == {"holds", "holds_if", "broken", "accepted", "open"}
+    assert set(view["claims"]) == {"holds", "holds_if", "broken", "accepted", "open", "none_listed"}
     assert view["claims"]["holds"] > 0
     assert view["claims"]["broken"] == 0
     assert {one["severity"] for one in view["findings"]} <= {"note"}
@@ -139,7 +139,7 @@ def test_an_empty_folder_has_a_finding_with_a_place(tmp_path: Path) -> None:
 def test_a_table_without_rows_is_not_called_ready(tmp_path: Path) -> None:
     write(tmp_path, {"buses.csv": "bus,device,members\n"})
     view = document(tmp_path)
-    assert view["claims"] == {"holds": 0, "holds_if": 0, "broken": 0, "accepted": 0, "open": 0}
+    assert view["claims"] == {"holds": 0, "holds_if": 0, "broken": 0, "accepted": 0, "open": 0, "none_listed": 0}
     assert view["verdict"] != "ready"
 
 

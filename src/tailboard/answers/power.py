@@ -56,7 +56,7 @@ class Power:
 def power(ask: Ask) -> Power:
     """Return what hangs on each breaker."""
     model = ask.model
-    limits = {name: supply.breakers for name, supply in model.supplies.items() if supply.breakers}
+    limits = {name: supply.breaker_w for name, supply in model.supplies.items() if supply.breaker_w}
     if not limits:
         return Power()
     on: dict[tuple[str, str], list[Load]] = {}

@@ -62,7 +62,7 @@ class Supply(Record):
 
     name: str = column("name", TEXT, "in words", default="")
     earth: str = column("earth", NAME, "name of the earth it stands on", required=True)
-    breakers: dict[str, float] | None = column(
+    breaker_w: dict[str, float] | None = column(
         "breakers", mapping(quantity("power", 0, 1e6, "3 kW"), "breaker: power"), "breakers and what each can carry"
     )
     contact: str = column("contact", TEXT, "who answers for it", default="")

@@ -260,44 +260,39 @@ def read_rows(kind: type[R], table: Table, id_name: str, report: Report) -> Iter
     places, plan = table_plan(kind, table, id_name, report)
     if "id" not in places:
         spot = table.header[0].spot if table.header else Spot(table.file)
-        report.add(
-            VALUE_MISSING.finding(
-                (table.name, id_name),
-                spot,
-                f"{table.name} has no column '{id_name}'",
-                f"name the column that holds the {id_name} '{id_name}'",
-            )
-        )
+        fix = f"name the column that holds the {id_name} '{id_name}'"
+        report.add(VALUE_MISSING.finding((table.name, id_name), spot, f"{table.name} has no column '{id_name}'", fix))
         return
-    id_index = places["id"]
     memo: dict[tuple[int, str], Value] = {}
     for row in table.rows:
-        id_cell = row[id_index]
+        id_cell = row[places["id"]]
         if id_cell.text in BLANK:
-            report.add(
-                VALUE_MISSING.finding(
-                    (table.name, id_name),
-                    id_cell.spot,
-                    f"a row of {table.name} has no {id_name}",
-                    f"give the row a {id_name}, or delete it",
-                )
-            )
+            message, fix = f"a row of {table.name} has no {id_name}", f"give the row a {id_name}, or delete it"
+            report.add(VALUE_MISSING.finding((table.name, id_name), id_cell.spot, message, fix))
             continue
         if parse_scalar(id_cell, id_name, NAME, table.name, report) is None:
             continue
-        values: dict[str, Value] = {}
-        for index, column in plan:
-            cell = row[index]
-            if cell.text in BLANK:
-                continue
-            key = (index, cell.text)
-            if key not in memo:
-                assert column.shape is not None
-                value = parse_scalar(cell, column.name, column.shape, id_cell.text, report)
-                if value is None:
-                    continue
-                memo[key] = value
-            values[column.attribute] = memo[key]
+        values = read_cells(row, plan, memo, id_cell.text, report)
         record = finish(kind, id_cell.text, values, RowOrigin(row, places), report)
         if record is not None:
             yield id_cell, record
+
+
+def read_cells(
+    row: list[Cell], plan: list[tuple[int, Column]], memo: dict[tuple[int, str], Value], record_id: str, report: Report
+) -> dict[str, Value]:
+    """Return the values of a row by attribute; texts that a column holds often are parsed once."""
+    values: dict[str, Value] = {}
+    for index, column in plan:
+        cell = row[index]
+        if cell.text in BLANK:
+            continue
+        key = (index, cell.text)
+        if key not in memo:
+            assert column.shape is not None
+            value = parse_scalar(cell, column.name, column.shape, record_id, report)
+            if value is None:
+                continue
+            memo[key] = value
+        values[column.attribute] = memo[key]
+    return values

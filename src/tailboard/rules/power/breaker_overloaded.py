@@ -35,10 +35,10 @@ def examine(ask: Ask) -> Iterator[Claim]:
         yield RULE.open(
             (supply, "breakers"),
             f"{NONE_LISTED}: devices on {supply} without a breaker",
-            spot=record.at.spot("breakers"),
+            spot=record.at.spot("breaker_w"),
             missing=f"the breaker of {listed(devices)} on {supply} is not written, or {supply} does not have it",
             because=[Because(first, f"{devices[0]} is on {supply}")],
-            fix=f"write breaker at each of them in {first.file}: one of {listed(list(record.breakers or {}))}; {DEFER}",
+            fix=f"write breaker at each of them in {first.file}: one of {listed(list(record.breaker_w or {}))}; {DEFER}",
         )
 
 
@@ -51,7 +51,7 @@ def judged(model: Model, breaker: Breaker) -> Claim:
     )
     heaviest = sorted(breaker.loads, key=lambda load: (-(load.power_w or 0.0), load.device))
     because = [reason(model, load) for load in heaviest[:SHOWN] if load.power_w is not None]
-    spot = model.supplies[breaker.supply].at.spot("breakers")
+    spot = model.supplies[breaker.supply].at.spot("breaker_w")
     if breaker.sum_w > breaker.limit_w:
         return RULE.broken(
             subject,
