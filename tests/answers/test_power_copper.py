@@ -67,7 +67,7 @@ cables: {C-1: {kind: cat solid, length: 5 m, from: SW-A/1, to: PNL-1}}
 
 def test_loads_by_breaker() -> None:
     """The switch draws 25 W by its kind and feeds 7 W to the panel; the recorder's own figure goes before its kind's."""
-    first, second = powered(PLAN).breaker_w
+    first, second = powered(PLAN).breakers
     assert {load.device: (load.power_w, load.fed_by) for load in first.loads} == {
         "SW-A": (25.0, None), "PNL-1": (7.0, "SW-A"),
     }  # fmt: skip
@@ -78,12 +78,12 @@ def test_loads_by_breaker() -> None:
 
 
 def test_a_panel_on_a_port_without_power_draws_nothing_there() -> None:
-    assert [load.device for load in powered(PLAN.replace("{PoE: on}", "{PoE: off}")).breaker_w[0].loads] == ["SW-A"]
+    assert [load.device for load in powered(PLAN.replace("{PoE: on}", "{PoE: off}")).breakers[0].loads] == ["SW-A"]
 
 
 def test_a_single_breaker_takes_all_and_of_several_it_must_be_said() -> None:
     one = powered(PLAN.replace(", B2: 1 kW", "").replace(", breaker: B1", "").replace(", breaker: B2", ""))
-    assert one.breaker_w[0].sum_w == 107.0
+    assert one.breakers[0].sum_w == 107.0
     open_ones = powered(PLAN.replace(", breaker: B2", ""))
     assert open_ones.unassigned == {"GEN": ("REC-1", "PC-1")}
 
