@@ -113,7 +113,7 @@ def check_port(model: Model, record: Record, column: Column, name: str, report: 
         report_unknown(record, column, device, "device", [*model.devices, *model.streams], report)
         return
     kind = model.kind_of(device)
-    if jack and not has_jack(kind, jack):
+    if jack and not has_jack(kind, jack) and not (column.attribute == "goes_to" and is_channel(kind, jack)):
         near = nearest(jack, jacks_of(kind))
         meant = f"; did you mean {device}/{near}?" if near else ""
         names = ranges_of(kind)
@@ -134,6 +134,11 @@ def has_jack(kind: Kind, jack: str) -> bool:
     if kind.strips is not None and jack.isdigit():
         return 1 <= int(jack) <= kind.strips
     return False
+
+
+def is_channel(kind: Kind, jack: str) -> bool:
+    """Return whether a kind has a receiver channel of that number."""
+    return jack.isdigit() and 1 <= int(jack) <= (kind.receive_channels or 0)
 
 
 def jacks_of(kind: Kind) -> dict[str, PortKind]:
