@@ -23,8 +23,10 @@ LOADED = "import sys; from tailboard.cli.main import main; main(sys.argv[1:]); s
 
 
 def environment() -> dict[str, str]:
-    """Return the environment of a child: the project's source, no debugging."""
-    kept = {key: value for key, value in os.environ.items() if key != "TAILBOARD_DEBUG"}
+    """Return the environment of a child: the project's source, compiled files kept, no debugging."""
+    kept = {
+        key: value for key, value in os.environ.items() if key not in {"TAILBOARD_DEBUG", "PYTHONDONTWRITEBYTECODE"}
+    }
     return {**kept, "PYTHONPATH": str(ROOT / "src")}
 
 

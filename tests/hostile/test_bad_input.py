@@ -109,6 +109,8 @@ ROWS: dict[str, tuple[dict[str, bytes | None], str, str, str]] = {
         {"lines.csv": LINES.replace(b"gain owner", b"gain onwer", 1)}, "column-unknown", "lines.csv@gain onwer", "gain owner",
     ),
     "open quote": ({"lines.csv": LINES.replace(b"violin", b'"violin', 1)}, "quote-open", 'lines.csv@"violin', "not closed"),
+    "lone quote": ({"comms.csv": b'"'}, "quote-open", "comms.csv:1:1", "not closed"),
+    "quoted nothing": ({"comms.csv": b'\n\x00\n\x00"\x00"\x00'}, "file-empty", "comms.csv", "no row of names"),
     "table twice": ({"LINES.csv": LINES}, "table-twice", "", "lines"),
 }  # fmt: skip
 

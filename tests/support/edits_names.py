@@ -30,6 +30,8 @@ LOOK_IN = {
 }
 PARTS = {"claim": re.compile("[:~]"), "settles": re.compile(" ")}  # the marks between names in what they build
 
+DERIVED_STREAM = re.compile(r"\S+( to \S+)? [0-9][0-9-]*")  # a stream nobody wrote: `SB-1 1-8`, `CON-1 to SB-1 1-8`
+
 
 @dataclass
 class Renamer:
@@ -85,7 +87,9 @@ class Renamer:
         first, blank, rest = name.partition(" ")
         if blank and first in self.new:
             return f"{first} {self(first, rest)}"
-        return self.subject(first) + blank + rest if blank else self.port(name)
+        if DERIVED_STREAM.fullmatch(name):
+            return " ".join(self("device", word) for word in name.split(" "))
+        return self.port(name)
 
 
 def split(text: str, marks: re.Pattern[str]) -> list[tuple[str, str]]:

@@ -34,7 +34,7 @@ class Feeds:
         plan, found = self.plan, []
         for _ in range(self.rng.randint(1, 3 + len(plan.music) // 100) if plan.music else 0):
             members = sorted(self.rng.sample(plan.music, min(40, -(-len(plan.music) // 2))), key=plan.order)
-            out = sorted(self.rng.sample(plan.music, min(2, len(plan.music) - 1)), key=plan.order)
+            out = sorted(self.rng.sample(plan.music, min(2, len(members) - 1)), key=plan.order)  # some may be guards
             found.append(Group(plan.names.capitals(), "stereo", members, out, device=plan.monitor or plan.console))
         plan.groups += found
         return found

@@ -60,6 +60,7 @@ def scale_of(lines: int) -> Scale:
 
 def own_kinds(lines: int, sites: int, fast: str) -> str:
     """Return the YAML of the kinds of a large show."""
+    # long: one YAML text, with three figures put into it
     return f"""\
 kinds:
   own-console:

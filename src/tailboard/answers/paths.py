@@ -58,7 +58,10 @@ def chains(ask: Ask) -> Chains:
 def line_chain(graph: Signal, line: Line) -> Chain:
     """Return the chain of a line: from its source to each strip and each other destination."""
     ends = line_points(graph.model, line)
-    for attribute, words, empty in (("hole", "hole", line.hole is None), ("strips", "strip or other destination", not ends)):
+    for attribute, words, empty in (
+        ("hole", "hole", line.hole is None),
+        ("strips", "strip or other destination", not ends),
+    ):
         if empty:
             steps = tuple(ahead(graph, f"line {line.id}"))
             return Chain(steps, False, lacking(line, attribute, words), needs(steps), 0, ends)
@@ -79,7 +82,7 @@ def lacking(record: Record, attribute: str, words: str) -> Stop:
 
 def feed_chain(graph: Signal, feed: Feed, plans: Streams) -> Chain:
     """Return the chain of a feed: from its desk to each output, and from the outputs to its gear and listener."""
-    node, ear = f"feed {feed.id}", f"ear {feed.id}"
+    node, ear = f"feed {feed.bed or feed.id}", f"ear {feed.id}"
     if feed.id in graph.straight:
         holes = [edge.start for edge in graph.into.get(node, ())]
         broken = next((edge.stop for edge in graph.into.get(node, ()) if edge.stop is not None), None)
@@ -134,7 +137,7 @@ def needs(steps: tuple[Edge, ...]) -> frozenset[str]:
 
 
 def simple_ways(graph: Signal, start: str, end: str) -> Iterator[tuple[Edge, ...]]:
-    """Yield the working fixed ways between two points, shortest first by steps; legs of one cable or stream count once."""
+    """Yield the working fixed ways between two points, in the order of the graph; legs of one cable or stream count once."""
     seen: set[tuple[str, ...]] = set()
     stack: list[tuple[str, tuple[Edge, ...]]] = [(start, ())]
     while stack and len(seen) < WAYS_MAX:
@@ -145,9 +148,12 @@ def simple_ways(graph: Signal, start: str, end: str) -> Iterator[tuple[Edge, ...
                 seen.add(carried)
                 yield way
             continue
-        for edge in reversed(graph.out.get(node, ())):
-            if edge.step in FIXED and edge.stop is None and all(edge.end != other.start for other in way):
-                stack.append((edge.end, (*way, edge)))
+        before = {edge.start for edge in way}
+        stack.extend(
+            (edge.end, (*way, edge))
+            for edge in reversed(graph.out.get(node, ()))
+            if edge.step in FIXED and edge.stop is None and edge.end not in before
+        )
 
 
 def ahead(graph: Signal, start: str, end: str = "") -> Iterator[Edge]:

@@ -49,7 +49,9 @@ class Signal:
         delay = Figure(0.0, 0.0)
         if start in self.strips or start == label:
             seconds = kind.process_delay_s
-            delay = Figure(seconds, seconds, f"processing of kind {kind.id}", example(kind) if seconds is not None else "")
+            delay = Figure(
+                seconds, seconds, f"processing of kind {kind.id}", example(kind) if seconds is not None else ""
+            )
         word = "is in" if start.startswith(("bus ", "feed ")) else f"{label} is in"
         depends = frozenset([f"device {mix.desk}"] if mix.desk in self.model.devices else [])
         return Edge(start, mix.name, "mix", f"{word} {mix.name}", mix.record, mix.attribute, depends, delay)

@@ -31,8 +31,13 @@ class Comms:
         if name in model.circuits:
             return f"channel {name}"
         if name in model.feeds:
-            return f"feed {name}"
+            return joined_at(model.feeds[name])
         return f"ear {name}" if name in model.stations else f"channel {name}"
+
+
+def joined_at(feed: Feed) -> str:
+    """Return the point at which talk joins a feed: at the matrix it passes, else where it is made."""
+    return f"feed {feed.id} at {feed.via}" if feed.via and feed.via != feed.device else f"feed {feed.id}"
 
 
 def add_comms(ask: Ask, graph: Graph) -> None:
@@ -81,7 +86,7 @@ def add_ear(comms: Comms, station: Station) -> None:
             for start in line_points(graph, name)[:1]:
                 graph.add(replace(made, start=start, words=words))
             continue
-        node = comms.node_of(name)
+        node = f"feed {name}" if name in graph.model.feeds else comms.node_of(name)
         if node.startswith("ear "):
             node = f"station {name}"
         circuit = graph.model.circuits.get(name)
@@ -126,14 +131,14 @@ def add_interrupt(comms: Comms, feed: Feed, name: str) -> None:
     stations = [name] if name in model.stations else comms.people.get(name, [])
     for station in stations:
         if feed.id not in model.stations[station].keys:
-            graph.add(Edge(f"station {station}", node, "interrupt", words, feed, "interrupts", comms.needs[station], OPEN,
+            graph.add(Edge(f"station {station}", joined_at(feed), "interrupt", words, feed, "interrupts", comms.needs[station], OPEN,
                            stop=comms.stops[station], keyed=True))  # fmt: skip
 
 
 def passing_desks(graph: Graph, feed: Feed) -> list[str]:
     """Return the desks that pass a feed on."""
     prefix = f"feed {feed.id} at "
-    return [node.removeprefix(prefix) for edge in graph.out.get(f"feed {feed.id}", ())
+    return [node.removeprefix(prefix) for edge in graph.out.get(f"feed {feed.bed or feed.id}", ())
             for after in graph.out.get(edge.end, ()) if (node := after.end).startswith(prefix)]  # fmt: skip
 
 
@@ -151,12 +156,16 @@ def circuit_starts(graph: Graph, circuit: Circuit, desks: list[str]) -> tuple[li
         return [channel], None
     if circuit.out is None:
         keys = frozenset([f"circuit {circuit.id}"])
-        return [channel], Stop(f"{circuit.id} has no port by which its talk leaves {circuit.device}", circuit.at.spot("out"), keys)
+        return [channel], Stop(
+            f"{circuit.id} has no port by which its talk leaves {circuit.device}", circuit.at.spot("out"), keys
+        )
     reached = onward([circuit.out], lambda node: graph.out.get(node, ()), frozenset({"cable", "inside", "stream"}))
     inputs = [node for node in reached if graph.device_of.get(node) in desks and " send " not in node]
     if inputs:
         return inputs, None
-    if desks[0] not in graph.model.devices or not any(edge.step == "cable" for edges in graph.out.values() for edge in edges):
+    if desks[0] not in graph.model.devices or not any(
+        edge.step == "cable" for edges in graph.out.values() for edge in edges
+    ):
         return [circuit.out], None
     last = list(reached)[-1]
     where = f"nothing is plugged into {last}" if last == circuit.out else f"it ends at {last}"

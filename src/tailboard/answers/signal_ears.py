@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from functools import lru_cache
 
 from tailboard.answers.ask import Ask
 from tailboard.answers.signal import signal
@@ -41,8 +42,18 @@ def listenings(ask: Ask) -> tuple[Listening, ...]:
     """Return the feeds, legs of one feed joined: same listener, place, way, mix, minus, interrupts and own voice."""
     groups: dict[tuple[object, ...], list[Feed]] = {}
     for feed in ask.model.feeds.values():
-        alike = (feed.listener or feed.id, feed.place, feed.zone, feed.by, feed.mix, feed.minus, feed.cues, feed.interrupts,
-                 feed.own, feed.device)
+        alike = (
+            feed.listener or feed.id,
+            feed.place,
+            feed.zone,
+            feed.by,
+            feed.mix,
+            feed.minus,
+            feed.cues,
+            feed.interrupts,
+            feed.own,
+            feed.device,
+        )
         groups.setdefault(alike, []).append(feed)
     found = []
     for feeds in groups.values():
@@ -51,6 +62,7 @@ def listenings(ask: Ask) -> tuple[Listening, ...]:
     return tuple(found)
 
 
+@lru_cache(maxsize=65536)
 def natural(name: str) -> tuple[tuple[int, str], ...]:
     """Return a sorting key by which FD9 stands before FD10."""
     return tuple((int(part), "") if part.isdecimal() else (-1, part) for part in NUMBERS.split(name) if part)

@@ -46,19 +46,30 @@ def is_straight(model: Model, feed: Feed, plans: dict[str, StreamPlan]) -> bool:
     return bool(sent) and all(not model.kind_of(plan.sender).mixes for plan in sent)
 
 
+def origin(feed: Feed) -> str:
+    """Return the point at which a feed leaves its desk: its own, or that of the feed whose channel it shares."""
+    return f"feed {feed.bed or feed.id}"
+
+
 def pass_on(graph: Graph, feed: Feed, content: str) -> None:
     """Add the step by which a second desk passes a feed on: from the channels that bring it there."""
     desk = content.rpartition(" at ")[2]
     graph.device_of[content] = desk
-    origin = f"feed {feed.bed or feed.id}"
-    brought = [edge.end for edge in graph.out.get(origin, ()) if graph.device_of.get(edge.end) == desk]
+    begin = origin(feed)
+    brought = [edge.end for edge in graph.out.get(begin, ()) if graph.device_of.get(edge.end) == desk]
     kind = graph.model.kind_of(desk)
     delay = Figure(kind.process_delay_s, kind.process_delay_s, f"processing of kind {kind.id}", example(kind))
     for node in brought:
-        graph.add(Edge(node, content, "output", f"{desk} passes on {feed.id}", feed, "outputs", graph.needed(desk), delay))
+        graph.add(
+            Edge(node, content, "output", f"{desk} passes on {feed.id}", feed, "outputs", graph.needed(desk), delay)
+        )
     if not brought:
         stop = Stop(f"no stream brings {feed.id} to {desk}", feed.at.spot("outputs"), frozenset([f"feed {feed.id}"]))
-        graph.add(Edge(origin, content, "output", f"{desk} passes on {feed.id}", feed, "outputs", graph.needed(desk), stop=stop))
+        graph.add(
+            Edge(
+                begin, content, "output", f"{desk} passes on {feed.id}", feed, "outputs", graph.needed(desk), stop=stop
+            )
+        )
 
 
 def take_channels(ask: Ask, graph: Graph, feed: Feed, plans: dict[str, StreamPlan]) -> None:
@@ -82,7 +93,7 @@ def take_channels(ask: Ask, graph: Graph, feed: Feed, plans: dict[str, StreamPla
 
 def add_output(graph: Graph, feed: Feed, output: str) -> None:
     """Add the step from a feed's desk to an output jack that no stream leads to."""
-    model, node, desk = graph.model, f"feed {feed.id}", desk_of(graph.model, feed)
+    model, node, desk = graph.model, origin(feed), desk_of(graph.model, feed)
     device = device_of(output)
     graph.device_of.setdefault(output, device)
     delay = output_delay(model, output) if device == desk else NO_DELAY
@@ -97,9 +108,22 @@ def add_output(graph: Graph, feed: Feed, output: str) -> None:
         return
     start = behind(graph, desk, output)
     if start is not None:
-        graph.add(Edge(node, start, "output", f"leaves by {start}", feed, "outputs", graph.needed(desk), output_delay(model, start)))
+        graph.add(
+            Edge(
+                node,
+                start,
+                "output",
+                f"leaves by {start}",
+                feed,
+                "outputs",
+                graph.needed(desk),
+                output_delay(model, start),
+            )
+        )
         return
-    stop = Stop(misled(graph, feed, output), feed.at.spot("outputs"), frozenset([f"device {device}", f"feed {feed.id}"]))
+    stop = Stop(
+        misled(graph, feed, output), feed.at.spot("outputs"), frozenset([f"device {device}", f"feed {feed.id}"])
+    )
     graph.add(replace(leaving, stop=stop))
 
 
@@ -119,7 +143,7 @@ def behind(graph: Graph, desk: str, output: str) -> str | None:
 def misled(graph: Graph, feed: Feed, output: str) -> str:
     """Return why a feed does not get to its output jack."""
     device = device_of(output)
-    for edge in graph.out.get(f"feed {feed.id}", ()):
+    for edge in graph.out.get(origin(feed), ()):
         if graph.device_of.get(edge.end) == device:
             leads = next((after.end for after in graph.out.get(edge.end, ())), "no jack")
             return f"{edge.words} brings {feed.id} to {edge.end}, which leads to {leads}, not to {output}"
@@ -140,11 +164,13 @@ def output_delay(model: Model, output: str) -> Figure:
 def add_gear(graph: Graph, feed: Feed, plans: dict[str, StreamPlan]) -> None:
     """Add the last steps: from the gear's jacks to the listener's ear; without gear, from wherever the feed ends."""
     ear = f"ear {feed.id}"
-    starts = outlets(graph, feed, plans)
+    starts = outlets(feed, plans)
     ahead = onward(starts, lambda point: graph.out.get(point, ()), ONWARD)
     for number, gear in enumerate(feed.gear):
         for node in gear_points(graph, feed, gear, ahead, (number, starts)):
-            graph.add(Edge(node, ear, "gear", f"to {listener(feed)}", feed, "listener", delay=gear_delay(graph.model, gear)))
+            graph.add(
+                Edge(node, ear, "gear", f"to {listener(feed)}", feed, "listener", delay=gear_delay(graph.model, gear))
+            )
     if not feed.gear:
         ends = [node for node in ahead if not any(edge.step in ONWARD for edge in graph.out.get(node, ()))]
         for node in ends:
@@ -156,7 +182,7 @@ def listener(feed: Feed) -> str:
     return feed.listener or f"the listener of {feed.id}"
 
 
-def outlets(graph: Graph, feed: Feed, plans: dict[str, StreamPlan]) -> list[str]:
+def outlets(feed: Feed, plans: dict[str, StreamPlan]) -> list[str]:
     """Return the points by which a feed leaves: its output jacks, the channels its streams enter; else the feed itself."""
     found: list[str] = []
     for output in feed.outputs:
@@ -167,9 +193,17 @@ def outlets(graph: Graph, feed: Feed, plans: dict[str, StreamPlan]) -> list[str]
         for device, enters in plan.receivers.items():
             if feed.gear and device not in {device_of(gear) for gear in feed.gear}:
                 continue
-            wanted = [n for n, content in enumerate(plan.contents) if content.startswith(f"feed {feed.id}") or not content.startswith("feed ")]
-            found += [enters[n] for n in wanted if enters[n]]
-    return found or [f"feed {feed.id}"]
+            found += [
+                node for content, node in zip(plan.contents, enters, strict=True) if node and takes(feed, content)
+            ]
+    return found or [origin(feed)]
+
+
+def takes(feed: Feed, content: str) -> bool:
+    """Return whether a stream's channel is one of a feed: the feed itself, or, past the desk, a box's own channel."""
+    if content.startswith("feed "):
+        return content == f"feed {feed.id}" or content.startswith(f"feed {feed.id} at ")
+    return not content.startswith("line ")
 
 
 def gear_points(

@@ -76,7 +76,9 @@ def beginning(graph: Graph, line: Line, backward: dict[str, Edge | None]) -> str
     if line.gear is None:
         if source in backward or len(backward) == 1:
             return source if source in backward else None
-        origins = [node for node in backward if node != line.hole and not any(e.step in BACK for e in graph.into.get(node, ()))]
+        origins = [
+            node for node in backward if node != line.hole and not any(e.step in BACK for e in graph.into.get(node, ()))
+        ]
         named = [node for node in origins if "/" in node]
         return named[0] if len(named) == 1 else None
     if jack_of(line.gear):
@@ -144,7 +146,9 @@ def join(graph: Graph, line: Line, reached: dict[str, Edge | None], end: tuple[s
         graph.add(Edge(start, node, "patch", f"to {words}", line, attribute, graph.needed(device), delay))
     if not inputs and line.hole:
         stop = no_way(graph, line, line.hole, device, words)
-        graph.add(Edge(line.hole, node, "patch", f"to {words}", line, attribute, graph.needed(device), NO_DELAY, stop=stop))
+        graph.add(
+            Edge(line.hole, node, "patch", f"to {words}", line, attribute, graph.needed(device), NO_DELAY, stop=stop)
+        )
 
 
 def is_input(node: str) -> bool:

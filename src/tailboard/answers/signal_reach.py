@@ -132,7 +132,9 @@ def odd_entries(reach: Reach, desk: str, union: int, keyed: int) -> dict[int, in
             carried = 0
             for strip in strips:
                 carried |= reach.at.get(strip, 0)
-        elif (keyed >> bit & 1 and not terms.keyed) or (patched and not terms.planned and labels[bit].startswith("line ")):
+        elif (keyed >> bit & 1 and not terms.keyed) or (
+            patched and not terms.planned and labels[bit].startswith("line ")
+        ):
             carried = 0
         else:
             continue

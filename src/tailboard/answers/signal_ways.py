@@ -20,23 +20,23 @@ COUNTED_MAX = 200  # ways counted between two points; the answer says 'at least'
 class Ledger:
     """The delay of a way, step by step.
 
-    sums    after each step: (least, worst) delay so far [s], of the known figures.
+    sums_s    after each step: (least, worst) delay so far [s], of the known figures.
     open    figures that are missing; assumptions: keys of the example figures in it.
     """
 
-    sums: tuple[tuple[float, float], ...]
+    sums_s: tuple[tuple[float, float], ...]
     open: tuple[str, ...]
     assumptions: frozenset[str]
 
     @property
     def least_s(self) -> float:
         """Least delay of the known figures. [s]"""
-        return self.sums[-1][0] if self.sums else 0.0
+        return self.sums_s[-1][0] if self.sums_s else 0.0
 
     @property
     def worst_s(self) -> float:
         """Worst delay of the known figures. [s]"""
-        return self.sums[-1][1] if self.sums else 0.0
+        return self.sums_s[-1][1] if self.sums_s else 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,15 +59,15 @@ class Way:
     def ledger(self) -> Ledger:
         """Return the delay step by step."""
         least = worst = 0.0
-        sums, missing, kinds = [], [], set()
+        sums_s, missing, kinds = [], [], set()
         for edge in self.steps:
             if edge.delay.least_s is None or edge.delay.worst_s is None:
                 missing.append(edge.delay.words)
             else:
                 least, worst = least + edge.delay.least_s, worst + edge.delay.worst_s
                 kinds |= {edge.delay.kind} - {""}
-            sums.append((least, worst))
-        return Ledger(tuple(sums), tuple(dict.fromkeys(missing)), frozenset(kinds))
+            sums_s.append((least, worst))
+        return Ledger(tuple(sums_s), tuple(dict.fromkeys(missing)), frozenset(kinds))
 
     @property
     def because(self) -> tuple[Because, ...]:
@@ -107,7 +107,11 @@ def steps_before(reach: Reach, node: str, source: int) -> Iterator[tuple[Edge, .
     graph, terms = reach.graph, reach.terms
     label = graph.mixing.labels[source]
     for edge in graph.into.get(node, ()):
-        passes = (terms.keyed or not edge.keyed) and (terms.planned or edge.stop is None) and (terms.excluded or not edge.unless)
+        passes = (
+            (terms.keyed or not edge.keyed)
+            and (terms.planned or edge.stop is None)
+            and (terms.excluded or not edge.unless)
+        )
         if passes and edge.not_from != label and reach.at.get(edge.start, 0) >> source & 1:
             yield (edge,)
     mix = graph.mixing.mixes.get(node)

@@ -40,7 +40,9 @@ def add_cables(ask: Ask, graph: Graph) -> None:
         else:
             continue
         nodes = (end_node(graph, start, name), end_node(graph, end, name))
-        graph.add(Edge(*nodes, "cable", f"cable {name}", cable, "end_a", frozenset([f"cable {name}"]), stop=unplugged(cable)))
+        graph.add(
+            Edge(*nodes, "cable", f"cable {name}", cable, "end_a", frozenset([f"cable {name}"]), stop=unplugged(cable))
+        )
 
 
 def carries_audio(model: Model, cable: Cable, ends: tuple[str, str]) -> bool:
@@ -154,7 +156,11 @@ def add_returns(ask: Ask, graph: Graph, device: Device) -> None:
             if begin != end and (begin, end) not in fixed:
                 nodes = (graph.point(device.id, begin), graph.point(device.id, end))
                 open_delay = Figure(None, None, f"processing of kind {kind.id}")
-                graph.add(Edge(*nodes, "return", words, device, "kind", needs, open_delay, unless=excluded(device, begin, end)))
+                graph.add(
+                    Edge(
+                        *nodes, "return", words, device, "kind", needs, open_delay, unless=excluded(device, begin, end)
+                    )
+                )
 
 
 def jack_way(kind: Kind, jack: str) -> str:

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from tailboard.answers.ask import Ask
-from tailboard.answers.mixing import desk_of, strip_of
+from tailboard.answers.mixing import desk_of, mixing, strip_of
 from tailboard.answers.signal_edges import FIXED, Graph, channel_point, onward, point
 from tailboard.answers.signal_wires import wires
 from tailboard.model.records import Feed, Line, Stream
@@ -94,7 +94,53 @@ def streams(ask: Ask) -> Streams:
     want_feeds(graph, brought, wanted)
     for name, need in wanted.items():
         plans.setdefault(name, derived(model, name, need))
-    return Streams(plans, brings)
+    return Streams(pruned(ask, graph, plans), brings)
+
+
+def pruned(ask: Ask, graph: Graph, plans: dict[str, StreamPlan]) -> dict[str, StreamPlan]:
+    """Return the streams, those to a device alone without the channels that no line or feed uses there."""
+    alone = {
+        name
+        for name, stream in ask.model.streams.items()
+        if any(not taken for taken in (stream.receivers or {}).values())
+    }
+    if not alone:
+        return plans
+    used = used_channels(ask, graph)
+    kept: dict[str, StreamPlan] = {}
+    for name, plan in plans.items():
+        receivers = plan.receivers
+        if name in alone:
+            receivers = {
+                device: tuple(
+                    node
+                    if ":" not in node or content.startswith(("feed ", "line ")) or (content, device) in used
+                    else ""
+                    for content, node in zip(plan.contents, enters, strict=True)
+                )
+                for device, enters in plan.receivers.items()
+            }
+        kept[name] = replace(plan, receivers=receivers)
+    return kept
+
+
+def used_channels(ask: Ask, graph: Graph) -> set[tuple[str, str]]:
+    """Return (sender channel, device) for each channel that a line needs at a device, or a feed past every desk."""
+    model, asked = ask.model, ask(mixing)
+    wanted: dict[str, set[str]] = {
+        name: {device for device, _ in line_ends(model, line)} for name, line in model.lines.items()
+    }
+    for name, feed in model.feeds.items():
+        if any(output in model.streams for output in feed.outputs):
+            gear = {device_of(port) for port in feed.gear}
+            for label in asked.labels_of(asked.mixes[f"feed {name}"].mask if f"feed {name}" in asked.mixes else 0):
+                wanted.setdefault(label.removeprefix("line "), set()).update(gear)
+    used: set[tuple[str, str]] = set()
+    for name, devices in wanted.items():
+        hole = model.lines[name].hole if name in model.lines else None
+        for node in onward([hole], lambda point: graph.out.get(point, ()), FIXED) if hole and devices else ():
+            used.update((node, device) for device in devices)
+    return used
 
 
 def content_node(model: Model, name: str, sender: str) -> str:
@@ -142,7 +188,11 @@ def width(model: Model, feed: str) -> int:
 
 
 def want_line(
-    graph: Graph, line: Line, brings: dict[str, dict[str, None]], brought: dict[str, set[str]], wanted: dict[str, Wanted]
+    graph: Graph,
+    line: Line,
+    brings: dict[str, dict[str, None]],
+    brought: dict[str, set[str]],
+    wanted: dict[str, Wanted],
 ) -> None:
     """Note the stream that a line needs to reach a desk or destination that nothing brings it to."""
     model = graph.model
@@ -185,7 +235,11 @@ def want_send(graph: Graph, line: Line, node: str, end: tuple[str, str], wanted:
     need = wanted.setdefault(name, Wanted(sender, first, line, "hole"))
     numbers = range(first, last + 1) if number else range(1)
     need.contents.update({n: point(sender, f"send {n}") if number else node for n in numbers})
-    enters = channel_point(graph.model, device, channel, "receive") if channel else point(device, f"receive {sender}:{number}")
+    enters = (
+        channel_point(graph.model, device, channel, "receive")
+        if channel
+        else point(device, f"receive {sender}:{number}")
+    )
     need.enters.setdefault(device, {})[number] = enters
 
 
@@ -199,7 +253,9 @@ def want_feeds(graph: Graph, brought: dict[str, set[str]], wanted: dict[str, Wan
             box = device_of(output)
             if box in {desk, *brought.get(name, ())} or desk not in model.devices or box not in model.devices:
                 continue
-            receive = next((edge.start for edge in graph.into.get(output, ()) if edge.start.startswith(f"{box} receive ")), None)
+            receive = next(
+                (edge.start for edge in graph.into.get(output, ()) if edge.start.startswith(f"{box} receive ")), None
+            )
             if receive is not None:
                 number = counts.get((desk, box), 0)
                 counts[desk, box] = number + 1

@@ -20,8 +20,14 @@ from tailboard.answers.signal_edges import trail
 from tailboard.answers.signal_ways import Way
 from tailboard.findings import Because, Claim, Rule, Severity
 from tailboard.rules.hearing.common import (
-    feed_names, lines_in, named, open_microphones, place_words, shown, steps_of,
-)  # fmt: skip
+    feed_names,
+    lines_in,
+    named,
+    open_microphones,
+    place_words,
+    shown,
+    steps_of,
+)
 
 RULE = Rule("audience-microphone-in-pa", "hearing", Severity.ERROR, __doc__)
 
@@ -53,7 +59,10 @@ def examine(ask: Ask) -> Iterator[Claim]:
             message=f"audience microphone{'s' if len(lines) > 1 else ''} {names} reach{'' if len(lines) > 1 else 'es'} "
             f"the loudspeakers of {ids} at their own place, {places}: {loops}",
             because=[
-                *(Because(model.lines[line].at.spot("place"), f"line {line} stands in {model.lines[line].place}") for line in lines[:2]),
+                *(
+                    Because(model.lines[line].at.spot("place"), f"line {line} stands in {model.lines[line].place}")
+                    for line in lines[:2]
+                ),
                 *steps_of(ways),
             ],
             fix=f"give {ids} a mix without {names}, or put {', '.join(lines)} under minus",

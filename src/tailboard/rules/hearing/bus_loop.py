@@ -35,7 +35,10 @@ def examine(ask: Ask) -> Iterator[Claim]:
             f"{names[0]} does not hold itself",
             spot=first.record.at.spot(first.attribute),
             message=f"{circle}: a circle of buses",
-            because=[Because(mixes.mixes[name].record.at.spot(mixes.mixes[name].attribute), f"members of {name}") for name in loop],
+            because=[
+                Because(mixes.mixes[name].record.at.spot(mixes.mixes[name].attribute), f"members of {name}")
+                for name in loop
+            ],
             fix=f"take {names[1] if len(names) > 1 else names[0]} out of {names[0]}, or break the circle elsewhere",
             breaks=loop,
         )

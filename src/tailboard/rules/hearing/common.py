@@ -75,7 +75,9 @@ def returned_lines(ask: Ask) -> dict[str, int]:
     found: dict[str, int] = {}
     for name, line in model.lines.items():
         devices = {device_of(line.gear)} if line.gear else set()
-        devices |= {graph.device_of.get(edge.end, "") for edge in graph.out.get(f"line {name}", ()) if edge.step == "source"}
+        devices |= {
+            graph.device_of.get(edge.end, "") for edge in graph.out.get(f"line {name}", ()) if edge.step == "source"
+        }
         for device in devices:
             if model.kind_of(device).returns or model.kind_of(device).role in {"outside desk", "hybrid", "codec"}:
                 found[device] = found.get(device, 0) | 1 << graph.mixing.index[f"line {name}"]

@@ -19,8 +19,14 @@ from tailboard.answers.signal_ears import Listening, Sounding, listenings, sound
 from tailboard.findings import Because, Claim, Rule, Severity
 from tailboard.model.show import Model
 from tailboard.rules.hearing.common import (
-    feed_names, lines_in, listener, named, open_microphones, own_lines, place_words,
-)  # fmt: skip
+    feed_names,
+    lines_in,
+    listener,
+    named,
+    open_microphones,
+    own_lines,
+    place_words,
+)
 
 RULE = Rule("coupling-not-stated", "hearing", Severity.NOTE, __doc__)
 Microphones = dict[str, tuple[int, int]]
@@ -39,7 +45,10 @@ def examine(ask: Ask) -> Iterator[Claim]:
         sounding = ask(soundings).get(group.ids[0])
         if sounding is None and not group.first.own:
             continue
-        parts = [*around_loudspeaker(ask, found, group, sounding, microphones, everywhere, mixed), *around_own(ask, found, group, microphones)]
+        parts = [
+            *around_loudspeaker(ask, found, group, sounding, microphones, everywhere, mixed),
+            *around_own(ask, found, group, microphones),
+        ]
         ids = feed_names(group)
         says = f"the acoustic couplings of {ids} are stated, or there are none"
         if not parts or any(f"{name} coupling" in ask.model.settled for name in group.ids):

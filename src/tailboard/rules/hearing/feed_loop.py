@@ -55,7 +55,9 @@ def examine(ask: Ask) -> Iterator[Claim]:
 def comes_back(graph: Signal, came: Came) -> bool:
     """Return whether a feed gets to a strip or into another feed."""
     first, *others = came
-    return any(node in graph.strips or (node.startswith("feed ") and not node.startswith(f"{first} at ")) for node in others)
+    return any(
+        node in graph.strips or (node.startswith("feed ") and not node.startswith(f"{first} at ")) for node in others
+    )
 
 
 def circle_of(graph: Signal, coming: dict[str, Came], name: str) -> tuple[Edge, ...] | None:

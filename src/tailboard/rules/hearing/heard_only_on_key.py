@@ -28,14 +28,14 @@ def examine(ask: Ask) -> Iterator[Claim]:
     found, model = ask(hearing), ask.model
     for wanted in ask(wanted_rows):
         row = wanted.row
-        if not wanted.sets["always"] or not wanted.points:
+        if not wanted.sets["always"] or not wanted.ears:
             continue
         says = f"{row.id} needs nobody's key for what must always be heard"
-        offending = wanted.sets["always"] & found.at(*wanted.points).on_key
+        offending = wanted.sets["always"] & found.at(*wanted.ears).on_key
         if not offending:
             yield RULE.holds(row.id, says)
             continue
-        ways = list(found.ways(lowest(offending, WAYS_MAX), *wanted.points))
+        ways = list(found.ways(lowest(offending, WAYS_MAX), *wanted.ears))
         names, by = named(model, found.names(offending)), ", ".join(wanted.by)
         yield RULE.broken(
             row.id,

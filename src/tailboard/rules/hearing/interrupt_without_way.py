@@ -16,8 +16,9 @@ from collections.abc import Iterator
 from tailboard.answers.ask import Ask
 from tailboard.answers.hearing import hearing
 from tailboard.answers.signal import Signal
+from tailboard.answers.signal_comms import joined_at
 from tailboard.answers.signal_ears import Listening, listenings
-from tailboard.answers.signal_edges import Stop
+from tailboard.answers.signal_edges import Edge, Stop
 from tailboard.findings import Because, Claim, Rule, Severity
 from tailboard.model.show import Model
 from tailboard.rules.hearing.common import feed_names
@@ -25,6 +26,7 @@ from tailboard.rules.hearing.rows import stations_of_people
 from tailboard.text.nearmiss import nearest
 from tailboard.units.wording import listed
 
+Ways = dict[tuple[str, str], list[Edge]]  # feed and name: the steps by which it interrupts
 RULE = Rule("interrupt-without-way", "hearing", Severity.ERROR, __doc__)
 
 
@@ -34,12 +36,20 @@ def examine(ask: Ask) -> Iterator[Claim]:
     if not (model.circuits or model.stations):
         return
     graph, people = ask(hearing).graph, stations_of_people(model)
+    edges = [edge for found in graph.out.values() for edge in found if edge.step == "interrupt"]
+    ways: dict[tuple[str, str], list[Edge]] = {}
+    for edge in edges:
+        ways.setdefault((edge.record.id, edge.words.partition(" interrupts ")[0]), []).append(edge)
     for group in listenings(ask):
         record, ids = group.first, feed_names(group)
         if not record.interrupts:
             continue
         says = f"{listed(record.interrupts)} can interrupt {ids}"
-        stops = [(name, stop) for name in record.interrupts if (stop := why_not(graph, group, name, people)) is not None]
+        stops = [
+            (name, stop)
+            for name in record.interrupts
+            if (stop := why_not(graph, group, name, people, ways)) is not None
+        ]
         if not stops:
             yield RULE.holds(group.ids, says)
             continue
@@ -59,18 +69,27 @@ def examine(ask: Ask) -> Iterator[Claim]:
         )
 
 
-def why_not(graph: Signal, group: Listening, name: str, people: dict[str, tuple[str, ...]]) -> Stop | None:
+def why_not(graph: Signal, group: Listening, name: str, people: dict[str, tuple[str, ...]], ways: Ways) -> Stop | None:
     """Return why a circuit, station or person cannot interrupt a feed; None where it can."""
     model = graph.model
     if name in model.circuits:
-        feed = f"feed {group.ids[0]}"
-        edges = [edge for node, found in graph.into.items() if node == feed or node.startswith(f"{feed} at ")
-                 for edge in found if edge.step == "interrupt" and edge.words.startswith(f"{name} interrupts ")]  # fmt: skip
+        edges = ways.get((group.ids[0], name), [])
         return next((edge.stop for edge in edges), None) if all(edge.stop for edge in edges) else None
     if name in model.stations or name in people:
-        return None
+        return not_passed(graph, group)
     near = nearest(name, known_names(model, people))
     return Stop(f"there is no circuit, station or person '{name}'{f'; did you mean {near}?' if near else ''}")
+
+
+def not_passed(graph: Signal, group: Listening) -> Stop | None:
+    """Return why a feed does not pass the matrix where stations interrupt it; None where it does, or passes none."""
+    record = group.first
+    node = joined_at(record)
+    if " at " not in node or (graph.into.get(node) and graph.out.get(node)):
+        return None
+    return Stop(
+        f"no stream leads {record.id} through {record.via}", record.at.spot("via"), frozenset([f"feed {record.id}"])
+    )
 
 
 def known_names(model: Model, people: dict[str, tuple[str, ...]]) -> list[str]:

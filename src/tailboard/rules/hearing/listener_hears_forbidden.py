@@ -20,8 +20,17 @@ from tailboard.answers.signal_ears import listenings
 from tailboard.findings import Because, Claim, Rule, Severity
 from tailboard.model.show import Model
 from tailboard.rules.hearing.common import (
-    excluding, jack_keys, lines_in, lowest, minus_of, named, own_lines, returned_lines, shown, steps_of,
-)  # fmt: skip
+    excluding,
+    jack_keys,
+    lines_in,
+    lowest,
+    minus_of,
+    named,
+    own_lines,
+    returned_lines,
+    shown,
+    steps_of,
+)
 from tailboard.rules.hearing.rows import Wanted, unknown_words, wanted_rows
 
 RULE = Rule("listener-hears-forbidden", "hearing", Severity.ERROR, __doc__)
@@ -46,19 +55,27 @@ def judged(model: Model, found: Hearing, wanted: Wanted, explained: dict[str, in
     if never or steady:
         return broken(model, found, wanted, (never, steady), explained)
     for column, words in unknown_words(model, wanted, ("by", "never", "on_key")):
-        return RULE.open(row.id, says, spot=row.at.spot(column), missing=words, fix=f"correct the name in {row.at.spot(column).file}")
+        return RULE.open(
+            row.id, says, spot=row.at.spot(column), missing=words, fix=f"correct the name in {row.at.spot(column).file}"
+        )
     return RULE.holds(row.id, says, assumptions=excluding(found, heard.excluded & wanted.sets["never"], *wanted.points))
 
 
-def broken(model: Model, found: Hearing, wanted: Wanted, offending: tuple[int, int], explained: dict[str, int]) -> Claim:
+def broken(
+    model: Model, found: Hearing, wanted: Wanted, offending: tuple[int, int], explained: dict[str, int]
+) -> Claim:
     """Return the claim of a row with what is heard against it."""
     row, (never, steady) = wanted.row, offending
-    ways = list(found.ways(lowest(never, WAYS_MAX), *wanted.points)) + list(found.ways(lowest(steady, 1), *wanted.points))
+    ways = list(found.ways(lowest(never, WAYS_MAX), *wanted.points)) + list(
+        found.ways(lowest(steady, 1), *wanted.points)
+    )
     by, parts = ", ".join(wanted.by), []
     if never:
         parts.append(f"{row.id} can hear {named(model, found.names(never))} by {by}, which must never be")
     if steady:
-        parts.append(f"{row.id} hears {named(model, found.names(steady))} by {by} all the time, which must be on key only")
+        parts.append(
+            f"{row.id} hears {named(model, found.names(steady))} by {by} all the time, which must be on key only"
+        )
     column = "never" if never else "on_key"
     feeds = [model.feeds[name] for name in wanted.feeds]
     return RULE.broken(
@@ -66,7 +83,10 @@ def broken(model: Model, found: Hearing, wanted: Wanted, offending: tuple[int, i
         f"{row.id} gets nothing that the hearing table forbids",
         spot=row.at.spot(column),
         message=f"{'; '.join(parts)}: {shown(found, ways)}",
-        because=[*(Because(feed.at.spot("mix"), f"{feed.id}: {', '.join(feed.mix)}") for feed in feeds), *steps_of(ways)],
+        because=[
+            *(Because(feed.at.spot("mix"), f"{feed.id}: {', '.join(feed.mix)}") for feed in feeds),
+            *steps_of(ways),
+        ],
         fix=f"close the way {shown(found, ways[:1])}, or correct the row of {row.id} in {row.at.spot(column).file}",
         rests_on=filed_under(model, wanted, never | steady, explained, found) | jack_keys(ways),
         lines=lines_in(found, model, never | steady),

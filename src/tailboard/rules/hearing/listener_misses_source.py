@@ -34,7 +34,7 @@ def examine(ask: Ask) -> Iterator[Claim]:
         if not (row.always or row.on_key):
             continue
         says = f"{row.id} gets what the hearing table promises"
-        heard = found.at(*wanted.points)
+        heard = found.at(*wanted.ears)
         missing = (wanted.sets["always"] | wanted.sets["on_key"]) & ~(heard.always | heard.on_key)
         unknown = next(unknown_words(model, wanted, ("by", "always", "on_key")), None)
         if missing:
@@ -84,7 +84,7 @@ def broken(model: Model, found: Hearing, wanted: Wanted, missing: int) -> Claim:
 def stopped(found: Hearing, wanted: Wanted, bit: int) -> Stop | None:
     """Return where the planned way of a source to a listener breaks off; None where no way is planned."""
     label = found.mixing.labels[bit]
-    for point in wanted.points:
+    for point in wanted.ears:
         way = evidence(found.planned, label, point)
         if way is not None:
             name = label.removeprefix("line ")

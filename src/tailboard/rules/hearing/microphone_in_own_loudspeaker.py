@@ -48,6 +48,8 @@ def examine(ask: Ask) -> Iterator[Claim]:
             fix=f"try it at the line check and write it under confirmed in show.yaml, with 'settles: {group.ids[0]} margin'",
             because=[
                 Because(model.lines[own[0]].at.spot("place"), f"line {own[0]} stands in {model.lines[own[0]].place}"),
-                Because(group.first.at.spot("place"), f"{ids} sounds by {listed(sounding.loudspeakers) or 'loudspeaker'}"),
+                Because(
+                    group.first.at.spot("place"), f"{ids} sounds by {listed(sounding.loudspeakers) or 'loudspeaker'}"
+                ),
             ],
         )

@@ -20,8 +20,17 @@ from tailboard.answers.mixing import Mix
 from tailboard.answers.signal_ears import Listening, listenings
 from tailboard.findings import Because, Claim, Rule, Severity
 from tailboard.rules.hearing.common import (
-    excluding, feed_names, jack_keys, lines_in, listener, lowest, minus_of, named, shown, steps_of,
-)  # fmt: skip
+    excluding,
+    feed_names,
+    jack_keys,
+    lines_in,
+    listener,
+    lowest,
+    minus_of,
+    named,
+    shown,
+    steps_of,
+)
 from tailboard.text.fields import Record
 
 RULE = Rule("minus-open", "hearing", Severity.ERROR, __doc__)
@@ -43,10 +52,12 @@ def examine(ask: Ask) -> Iterator[Claim]:
 
 def judged(ask: Ask, found: Hearing, subject: Listening | Mix, minus: int, names: tuple[str, str]) -> Claim:
     """Return the claim of one feed or bus: nothing of its minus comes in by any way."""
-    ids, points = (subject.ids, subject.points) if isinstance(subject, Listening) else ((subject.record.id,), (subject.name,))
+    ids, points = (
+        (subject.ids, subject.points) if isinstance(subject, Listening) else ((subject.record.id,), (subject.name,))
+    )
     record: Record = subject.first if isinstance(subject, Listening) else subject.record
     heard = found.at(*points)
-    says = f"the minus of {names[0]} is closed: {named(ask.model, found.names(minus))} cannot come in"
+    says = f"the minus of {names[0]} is closed"
     offending = heard.possible & minus
     if not offending:
         return RULE.holds(ids, says, assumptions=excluding(found, heard.excluded & minus, *points))

@@ -17,8 +17,16 @@ from tailboard.answers.hearing import hearing
 from tailboard.answers.signal_ears import listenings
 from tailboard.findings import Because, Claim, Rule, Severity
 from tailboard.rules.hearing.common import (
-    excluding, feed_names, lines_in, listener, minus_of, named, own_lines, shown, steps_of,
-)  # fmt: skip
+    excluding,
+    feed_names,
+    lines_in,
+    listener,
+    minus_of,
+    named,
+    own_lines,
+    shown,
+    steps_of,
+)
 
 RULE = Rule("own-voice-in-feed", "hearing", Severity.ERROR, __doc__)
 

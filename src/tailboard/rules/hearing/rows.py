@@ -32,6 +32,11 @@ class Wanted:
     unknown: dict[str, tuple[str, ...]] = field(default_factory=dict)
 
     @property
+    def ears(self) -> tuple[str, ...]:
+        """The points at which the listener hears, without those on the way there."""
+        return tuple(point for point in self.points if point.startswith("ear "))
+
+    @property
     def feeds(self) -> tuple[str, ...]:
         """The feeds among the ears."""
         return tuple(point.removeprefix("feed ") for point in self.points if point.startswith("feed "))
@@ -104,4 +109,7 @@ def unknown_words(model: Model, wanted: Wanted, columns: tuple[str, ...]) -> Ite
             near = nearest(name, known)
             meant = f"; did you mean {near}?" if near else ""
             title = column.replace("_", " ")
-            yield column, f"'{name}' under '{title}' of {wanted.row.id} is no line, station, person, bus, feed, set or party line{meant}"
+            yield (
+                column,
+                f"'{name}' under '{title}' of {wanted.row.id} is no line, station, person, bus, feed, set or party line{meant}",
+            )
