@@ -7,7 +7,7 @@ from tailboard.text import faults
 from tailboard.text.collector import without_collector
 from tailboard.text.decoding import decode, empty
 from tailboard.text.nodes import Table
-from tailboard.text.record import Field, split_record
+from tailboard.text.record import Field, plain_parts, plain_text, split_record
 from tailboard.text.tablerows import TableRows
 
 DELIMITERS = (",", ";", "\t")
@@ -30,6 +30,8 @@ def read_csv(name: str, data: bytes, table_name: str) -> tuple[Table | None, lis
     rows = TableRows(table)
     with without_collector():
         findings += _fill(rows, line)
+    if not table.header:  # a quote that never closes, or blanks in quotes
+        return None, [*findings, empty(name, "has no row of names")]
     return table, [*findings, *rows.finish()]
 
 
@@ -42,8 +44,8 @@ def _fill(rows: TableRows, line: int) -> list[Finding]:
         text = lines[line - 1]
         if is_comment(text):
             line += 1
-        elif '"' not in text:
-            rows.add(line, [part.strip() for part in text.split(delimiter)])
+        elif (parts := plain_parts(text, delimiter)) is not None:
+            rows.add(line, [plain_text(part) for part in parts])
             line += 1
         else:
             record = split_record(lines, line, delimiter)

@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 from typing import Protocol
 
 from tailboard.findings import Spot
-from tailboard.text.record import split_record
+from tailboard.text.record import plain_parts, split_record
 
 
 class Written(Protocol):
@@ -118,8 +118,23 @@ def csv_spot(file: str, source: list[str], line: int, column_index: int, delimit
 
     The width is 0 for a field that is blank or crosses lines. A field that was not written has the spot of its line.
     """
+    parts = plain_parts(source[line - 1], delimiter)
+    if parts is not None:
+        return plain_spot(file, parts, line, column_index)
     fields = split_record(source, line, delimiter).fields
     if column_index >= len(fields):
         return Spot(file, line)
     field = fields[column_index]
     return Spot(file, field.line, field.column, field.width)
+
+
+def plain_spot(file: str, parts: list[str], line: int, column_index: int) -> Spot:
+    """Return where a field of a line without puzzling quotes stands."""
+    if column_index >= len(parts):
+        return Spot(file, line)
+    part = parts[column_index]
+    before = sum(map(len, parts[:column_index])) + column_index
+    text = part.strip()
+    if not text:
+        return Spot(file, line, before + len(part) + 1, 0)
+    return Spot(file, line, before + len(part) - len(part.lstrip()) + 1, len(text))

@@ -1,6 +1,8 @@
 """One record of a CSV text: its fields, where each stands, and the quotes that were left open."""
 
+import re
 from dataclasses import dataclass
+from functools import cache
 
 FIELD_LINES_MAX = 100  # own limit: a quoted text that runs on longer is a quote somebody forgot to close
 
@@ -22,6 +24,31 @@ class Record:
     fields: list[Field]
     next_line: int
     open_quotes: list[Field]
+
+
+@cache
+def _plain_line(delimiter: str) -> re.Pattern[str]:
+    """Return what a line looks like whose quotes are closed, undoubled and round whole fields."""
+    sign = re.escape(delimiter)
+    cell = rf'(?:[^"{sign}]*|[ \t]*"[^"]*"[ \t]*)'
+    return re.compile(rf"{cell}(?:{sign}{cell})*")
+
+
+def plain_parts(text: str, delimiter: str) -> list[str] | None:
+    """Return the fields of a line as written, quotes and blanks included; None where its quotes need a closer look."""
+    if '"' not in text:
+        return text.split(delimiter)
+    if "\0" in text or _plain_line(delimiter).fullmatch(text) is None:
+        return None
+    pieces = text.split('"')
+    pieces[1::2] = [piece.replace(delimiter, "\0") for piece in pieces[1::2]]
+    return [part.replace("\0", delimiter) for part in '"'.join(pieces).split(delimiter)]
+
+
+def plain_text(part: str) -> str:
+    """Return the text of one of `plain_parts`."""
+    text = part.strip()
+    return text[1:-1].strip() if text.startswith('"') else text
 
 
 def split_record(source: list[str], line: int, delimiter: str) -> Record:

@@ -182,7 +182,8 @@ def quantity(family_name: str, least: float, most: float, example: str) -> Shape
             raise FieldError(f"'{text}' is outside {least:g}..{most:g} {family.base}")
         return value
 
-    words = f"a {family.name} with its unit, such as {example}; {least:g} to {most:g} {family.base}"
+    article = "an" if family.name[0] in "aeiou" else "a"
+    words = f"{article} {family.name} with its unit, such as {example}; {least:g} to {most:g} {family.base}"
     return Shape(words, parse, {"type": ["string", "number"]}, base=family.base)
 
 

@@ -69,6 +69,8 @@ class TableRows:
 
     def _long(self) -> list[Finding]:
         """Report rows with values beyond the last heading: each, or the first row when there are many."""
+        if not self._long_rows:
+            return []
         rule, name, width = faults.ROW_LONGER_THAN_HEADER, self.table.name, len(self.table.header)
         if len(self._long_rows) > LONG_ROWS_MAX:
             because = [Because(cell.spot, f"'{cell.text}' has no heading") for cell in self._long_rows[:LONG_ROWS_MAX]]

@@ -41,7 +41,7 @@ def examine(ask: Ask) -> Iterator[Claim]:
     everywhere = 0
     for room, near in microphones.values():
         everywhere |= room | near
-    for group in listenings(ask) if everywhere else ():
+    for group in ask(listenings) if everywhere else ():
         sounding = ask(soundings).get(group.ids[0])
         if sounding is None and not group.first.own:
             continue

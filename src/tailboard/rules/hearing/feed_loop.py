@@ -37,7 +37,7 @@ def examine(ask: Ask) -> Iterator[Claim]:
         shut = {name: onward([f"feed {name}"], lambda node: graph.out.get(node, ()), STEPS) for name in ask.model.feeds}
         shut = {name: came for name, came in shut.items() if comes_back(graph, came)}
     told: set[frozenset[str]] = set()
-    for group in listenings(ask):
+    for group in ask(listenings):
         names = [name for name in group.ids if name in coming or name in shut]
         if not names:
             continue

@@ -27,7 +27,7 @@ RULE = Rule("feed-returns-to-its-desk", "hearing", Severity.ERROR, __doc__)
 def examine(ask: Ask) -> Iterator[Claim]:
     """Yield one claim a feed, legs of one feed together, that goes to an outside device from which lines come."""
     found, model, returned = ask(hearing), ask.model, returned_lines(ask)
-    for group in listenings(ask) if returned else ():
+    for group in ask(listenings) if returned else ():
         desks = desks_of(ask, group, returned)
         if not desks:
             continue

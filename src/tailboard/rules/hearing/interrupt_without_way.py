@@ -40,7 +40,7 @@ def examine(ask: Ask) -> Iterator[Claim]:
     ways: dict[tuple[str, str], list[Edge]] = {}
     for edge in edges:
         ways.setdefault((edge.record.id, edge.words.partition(" interrupts ")[0]), []).append(edge)
-    for group in listenings(ask):
+    for group in ask(listenings):
         record, ids = group.first, feed_names(group)
         if not record.interrupts:
             continue

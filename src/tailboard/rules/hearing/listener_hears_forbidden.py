@@ -100,7 +100,7 @@ def explained_by_feed(ask: Ask, found: Hearing) -> dict[str, int]:
     for lines in returned_lines(ask).values():
         returned |= lines
     sets: dict[str, int] = {}
-    for group in listenings(ask):
+    for group in ask(listenings):
         for name in group.ids:
             sets[name] = minus_of(found, group) | own_lines(found, group) | returned
     return sets

@@ -26,7 +26,7 @@ RULE = Rule("microphone-in-own-loudspeaker", "hearing", Severity.NOTE, __doc__)
 def examine(ask: Ask) -> Iterator[Claim]:
     """Yield one claim a feed, legs of one feed together, that sounds where open microphones stand."""
     found, model, microphones = ask(hearing), ask.model, open_microphones(ask)
-    for group in listenings(ask):
+    for group in ask(listenings):
         sounding = ask(soundings).get(group.ids[0])
         near = 0
         for place in sounding.places if sounding else ():

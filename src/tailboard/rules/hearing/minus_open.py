@@ -40,7 +40,7 @@ WAYS_MAX = 4  # sources whose way is worked out; the message names them all
 def examine(ask: Ask) -> Iterator[Claim]:
     """Yield one claim a feed with a minus, legs of one feed together, and one a bus with a minus."""
     found = ask(hearing)
-    for group in listenings(ask):
+    for group in ask(listenings):
         minus = minus_of(found, group)
         if minus:
             names = (feed_names(group), listener(group))

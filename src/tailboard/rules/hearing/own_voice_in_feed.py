@@ -34,7 +34,7 @@ RULE = Rule("own-voice-in-feed", "hearing", Severity.ERROR, __doc__)
 def examine(ask: Ask) -> Iterator[Claim]:
     """Yield one claim a feed that says whose voice is the listener's own."""
     found, model = ask(hearing), ask.model
-    for group in listenings(ask):
+    for group in ask(listenings):
         own = own_lines(found, group)
         if not own:
             continue
