@@ -48,7 +48,7 @@ def stop_of(way: Journey) -> tuple[str, frozenset[str]]:
 def test_a_switch_port_takes_its_vlans_from_itself_its_template_or_its_cable() -> None:
     settings = small().ports.settings
     trunk, access = settings["SW-T/S1"], settings["SW-B/3"]
-    assert (trunk.untagged, trunk.tagged) == ("PARK", {"MGMT", "AUDIO", "INET", "IPCAM", "COMMS"})
+    assert (trunk.untagged, trunk.tagged) == ("PARK", frozenset({"MGMT", "AUDIO", "INET", "IPCAM", "COMMS"}))
     assert trunk.tagged_said.words == "SW-T/S1 follows F-01"
     assert trunk.tagged_said.spot.file == "show.yaml"
     assert (access.untagged, access.tagged, access.access) == ("IPCAM", frozenset(), True)
@@ -62,8 +62,8 @@ devices: {X: {kind: sw}, Y: {kind: sw}}
 switches: {X: {1: {tagged: [A]}}, Y: {1: {native: B}}}
 cables: {K: {kind: cat solid, from: X/1, to: Y/1, carries: [A, B], native: P}}
 """).ports.settings
-    assert (found["X/1"].untagged, found["X/1"].tagged) == ("P", {"A"})
-    assert (found["Y/1"].untagged, found["Y/1"].tagged) == ("B", {"A"})
+    assert (found["X/1"].untagged, found["X/1"].tagged) == ("P", frozenset({"A"}))
+    assert (found["Y/1"].untagged, found["Y/1"].tagged) == ("B", frozenset({"A"}))
     assert found["X/1"].tagged_said.words == "X/1 is written so"
     assert found["X/1"].untagged_said.words == "X/1 follows K"
 
@@ -82,7 +82,7 @@ cables:
     assert found["Y/1"].tagged == {"A", "B"}
     assert found["Y/2"].untagged == "B"
     assert found["Y/3"].untagged == UNWRITTEN
-    assert (found["Y/4"].untagged, found["Y/4"].tagged) == (None, {"A", "B"})
+    assert (found["Y/4"].untagged, found["Y/4"].tagged) == (None, frozenset({"A", "B"}))
 
 
 def test_a_stream_crosses_the_strand_tagged_and_arrives_untagged() -> None:

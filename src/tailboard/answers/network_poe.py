@@ -61,13 +61,13 @@ def fed_by(net: Network, port: str) -> list[Fed]:
     found = []
     for cable in net.ports.at.get(port, ()):
         far = net.links[cable].far(port)
-        load = powered(net.model, far)
+        load = drawn_w(net.model, far)
         if net.model.cables[cable].state == "plugged" and load is not None:
             found.append(Fed(device_of(far), port, cable, *load))
     return found
 
 
-def powered(model: Model, port: str) -> tuple[float | None, float | None] | None:
+def drawn_w(model: Model, port: str) -> tuple[float | None, float | None] | None:
     """Return what a powered device at DEVICE/PORT draws as stated and by class; None for a device that is not fed so."""
     kind, jack = model.kind_of(device_of(port)), model.port_kind(port)
     poe_class = jack.poe_class if jack is not None else None

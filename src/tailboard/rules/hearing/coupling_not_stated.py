@@ -76,7 +76,7 @@ def around_loudspeaker(
     beside = lines_in(found, model, near & ~heard & mixed)
     if beside:
         which = named(model, beside).replace("line", "microphone", 1)
-        yield f"{ids} sounds in {place_words(model, sounding.places)}, where {which} stand{'' if len(beside) > 1 else 's'}"
+        yield f"{ids} sound{'' if ' and ' in ids else 's'} at {place_words(model, sounding.places)}, where {which} stand{'' if len(beside) > 1 else 's'}"
     feeding = lines_in(found, model, heard & everywhere & ~near) if sounding.desk else ()
     if feeding:
         which = named(model, feeding).replace("line", "microphone", 1)

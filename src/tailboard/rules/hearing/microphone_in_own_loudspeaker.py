@@ -44,7 +44,7 @@ def examine(ask: Ask) -> Iterator[Claim]:
             group.ids,
             f"{which} stay below feedback in {ids}",
             spot=group.first.at.spot("mix"),
-            missing=f"{which} in {ids} stand in {places}, where it sounds: the margin is not stated",
+            missing=f"{which} in {ids} stand at {places}, where that feed sounds: the margin is not stated",
             fix=f"try it at the line check and write it under confirmed in show.yaml, with 'settles: {group.ids[0]} margin'",
             because=[
                 Because(model.lines[own[0]].at.spot("place"), f"line {own[0]} stands in {model.lines[own[0]].place}"),

@@ -14,7 +14,7 @@ from collections.abc import Iterator
 
 from tailboard.answers.ask import Ask
 from tailboard.answers.network import Network, network
-from tailboard.answers.network_poe import powered
+from tailboard.answers.network_poe import drawn_w
 from tailboard.findings import Because, Claim, Rule, Severity
 from tailboard.model.show import device_of
 
@@ -25,7 +25,7 @@ def examine(ask: Ask) -> Iterator[Claim]:
     """Yield one claim a powered device with a plugged cable and no supply of its own."""
     net = ask(network)
     for device, cabled in net.ports.of_device.items():
-        ports = [port for port in cabled if powered(ask.model, port) is not None]
+        ports = [port for port in cabled if drawn_w(ask.model, port) is not None]
         plugged = [
             (port, cable)
             for port in ports

@@ -37,47 +37,26 @@ def judged(net: Network, vlan: Vlan) -> Claim:
     """Return the claim that a VLAN has queriers."""
     says = f"{vlan.id} has a querier, and a second"
     queriers = list(vlan.querier or {})
-    strangers = [
-        name
-        for name in queriers
-        if name in net.model.devices and net.model.kind_of(name).role not in {"switch", "router"}
-    ]
-    absent = [
-        name
-        for name in queriers
-        if name in net.model.devices and name not in strangers and not is_on(net, name, vlan.id)
-    ]
-    spot = vlan.at.spot("querier") if queriers else vlan.at.spot("snooping")
+    known = [name for name in queriers if name in net.model.devices]
+    strangers = [name for name in known if net.model.kind_of(name).role not in {"switch", "router"}]
+    absent = [name for name in known if name not in strangers and not is_on(net, name, vlan.id)]
     if not queriers:
+        message = f"{vlan.id} has IGMP snooping and no querier: groups die {lifetime()} after they are joined"
         return broken(
-            vlan,
-            says,
-            f"{vlan.id} has IGMP snooping and no querier: groups die {lifetime()} after they are joined",
-            f"name two switches with their addresses: 'querier: {{SWITCH: ADDRESS}}' at {vlan.id}",
+            vlan, says, message, f"name two switches with their addresses: 'querier: {{SWITCH: ADDRESS}}' at {vlan.id}"
         )
     if strangers:
-        return broken(
-            vlan,
-            says,
-            f"{listed(strangers)} {'is' if len(strangers) == 1 else 'are'} named as querier of {vlan.id} but is no switch",
-            f"name a switch as querier of {vlan.id}",
-        )
+        verb, noun = ("is", "is no switch") if len(strangers) == 1 else ("are", "are no switches")
+        message = f"{listed(strangers)} {verb} named as querier of {vlan.id} but {noun}"
+        return broken(vlan, says, message, f"name a switch as querier of {vlan.id}")
     if absent:
-        return broken(
-            vlan,
-            says,
-            f"{listed(absent)} {'is' if len(absent) == 1 else 'are'} to query {vlan.id}, but no port of it is in {vlan.id}",
-            f"let {absent[0]} carry {vlan.id}, or name another switch",
-        )
+        message = f"{listed(absent)} {'is' if len(absent) == 1 else 'are'} to query {vlan.id}, but no port there is in {vlan.id}"
+        return broken(vlan, says, message, f"let {absent[0]} carry {vlan.id}, or name another switch")
+    spot = vlan.at.spot("querier")
     if len(queriers) == 1 and len(net.model.switches) > 1:
-        return RULE.broken(
-            vlan.id,
-            says,
-            spot=spot,
-            severity=Severity.NOTE,
-            message=f"{queriers[0]} is the only querier of {vlan.id}: without it groups die after {lifetime()}",
-            fix="name a second switch with the next higher address",
-        )
+        message = f"{queriers[0]} is the only querier of {vlan.id}: without it groups die after {lifetime()}"
+        fix = "name a second switch with the next higher address"
+        return RULE.broken(vlan.id, says, spot=spot, severity=Severity.NOTE, message=message, fix=fix)
     return RULE.holds(vlan.id, says, evidence=(Because(spot, f"queriers {listed(queriers)}"),))
 
 
