@@ -108,6 +108,7 @@ def check_port(model: Model, record: Record, column: Column, name: str, report: 
     if device in model.streams or device in model.vlans:
         return
     if not model.devices:
+        report.damaged(name, record.at.spot(column.attribute), record.id, column.name)
         return
     if device not in model.devices:
         report_unknown(record, column, device, "device", [*model.devices, *model.streams], report)
