@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from tailboard.answers.ask import Ask
-from tailboard.answers.mixing import Mixing, bits, plain
+from tailboard.answers.mixing import Mixing, bits
 from tailboard.answers.signal import Signal, signal
 from tailboard.answers.signal_reach import Reach, Terms, spread
 from tailboard.answers.signal_ways import Way, evidence
@@ -139,8 +139,3 @@ def called(record: Feed | Station) -> set[str]:
 def lines_said_by(model: Model, person: str) -> tuple[str, ...]:
     """Return the lines whose source is a person, by name."""
     return tuple(name for name, line in model.lines.items() if line.source == person)
-
-
-def heard_words(found: Hearing, heard: int) -> str:
-    """Return a set as a reader's list, stations by their ids, lines by their numbers."""
-    return ", ".join(plain(label) for label in found.mixing.labels_of(heard))

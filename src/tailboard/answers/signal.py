@@ -52,17 +52,32 @@ class Signal:
             delay = Figure(
                 seconds, seconds, f"processing of kind {kind.id}", example(kind) if seconds is not None else ""
             )
-        word = "is in" if start.startswith(("bus ", "feed ")) else f"{label} is in"
+        word = "is in" if start.startswith(("bus ", "feed ", "set ")) else f"{label} is in"
         depends = frozenset([f"device {mix.desk}"] if mix.desk in self.model.devices else [])
-        return Edge(start, mix.name, "mix", f"{word} {mix.name}", mix.record, mix.attribute, depends, delay)
+        stop = self.no_strip(mix.desk, label) if start == label else None
+        return Edge(
+            start, mix.name, "mix", f"{word} {mix.name}", mix.record, mix.attribute, depends, delay, stop=stop
+        )
+
+    def no_strip(self, desk: str, label: str) -> Stop | None:
+        """Return why a line is not in the mixes of a desk that hold it: the desk is known, and the line has no strip there.
+
+        Where no line of the show has a strip the list's word counts.
+        """
+        if not label.startswith("line ") or not self.strips or desk not in self.model.devices:
+            return None
+        if label in self.entries.get(desk, {}):
+            return None
+        spot = self.model.lines[label.removeprefix("line ")].at.spot("strips")
+        return Stop(f"{label} has no strip on {desk}", spot, frozenset([label]))
 
     def labels_at(self, strip: str) -> tuple[str, ...]:
         """Return the labels of a strip: 'line 5'."""
         return tuple(f"line {name}" for name in self.strips.get(strip, ()))
 
     def is_direct(self, desk: str, label: str) -> bool:
-        """Return whether a label enters a desk without a strip of its own: a station, the oscillator, an unpatched list."""
-        return label not in self.entries.get(desk, {}) and (not label.startswith("line ") or not self.strips)
+        """Return whether a label enters a desk without a strip of its own: a station, the oscillator, a line not patched."""
+        return label not in self.entries.get(desk, {})
 
     def mixes_with(self, desk: str, label: str) -> list[Mix]:
         """Return the mixes of a desk that hold a label."""

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, replace
 from tailboard.answers.ask import Ask
 from tailboard.answers.mixing import desk_of
 from tailboard.answers.network import network
-from tailboard.answers.signal_edges import NO_DELAY, Edge, Figure, Graph, Stop, end_point, journey_keys, onward
+from tailboard.answers.signal_edges import NO_DELAY, Edge, Figure, Graph, Stop, end_point, journey_keys, onward, trail
 from tailboard.model.records import Circuit, Feed, Station
 from tailboard.model.show import device_of
 
@@ -159,10 +159,11 @@ def circuit_starts(graph: Graph, circuit: Circuit, desks: list[str]) -> tuple[li
         return [channel], Stop(
             f"{circuit.id} has no port by which its talk leaves {circuit.device}", circuit.at.spot("out"), keys
         )
-    reached = onward([circuit.out], lambda node: graph.out.get(node, ()), frozenset({"cable", "inside", "stream"}))
+    reached = onward([circuit.out], lambda node: graph.out.get(node, ()), frozenset({"plug", "cable", "inside", "stream"}))
     inputs = [node for node in reached if graph.device_of.get(node) in desks and " send " not in node]
     if inputs:
-        return inputs, None
+        stops = [next((edge.stop for edge in trail(reached, node) if edge.stop is not None), None) for node in inputs]
+        return inputs, stops[0] if all(stops) else None
     if desks[0] not in graph.model.devices or not any(
         edge.step == "cable" for edges in graph.out.values() for edge in edges
     ):

@@ -51,7 +51,7 @@ NO_DELAY = Figure(0.0, 0.0)
 class Edge:
     """One step of a signal from point to point.
 
-    step       source, cable, inside, return, stream, patch, mix, output, gear, talk, listen or interrupt.
+    step       source, plug (as a row says, where no cable is written), cable, inside, desk, return, stream, patch, mix, output, gear, talk, listen or interrupt.
     words      what carries it, in the user's names.
     record, attribute  where the user wrote it.
     depends    keys of what it needs: 'device SB-1', 'cable C-01', 'port SW-B/1', 'stream ST-1', 'supply HALL'.
@@ -154,7 +154,7 @@ def end_point(model: Model, port: str) -> str:
     return port if jack in (model.kind_of(device).ports or {}) else channel_point(model, device, jack, "receive")
 
 
-FIXED = frozenset({"source", "cable", "inside", "stream", "patch", "output", "gear"})
+FIXED = frozenset({"source", "plug", "cable", "inside", "stream", "patch", "output", "gear"})
 
 
 def onward(

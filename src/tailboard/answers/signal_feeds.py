@@ -12,7 +12,7 @@ from tailboard.answers.streams import StreamPlan
 from tailboard.model.records import Feed
 from tailboard.model.show import Model, device_of, jack_of
 
-ONWARD = frozenset({"cable", "inside", "stream", "output"})
+ONWARD = frozenset({"plug", "cable", "inside", "stream", "output"})
 
 
 def add_feeds(ask: Ask, graph: Graph, plans: dict[str, StreamPlan]) -> frozenset[str]:
@@ -81,7 +81,7 @@ def take_channels(ask: Ask, graph: Graph, feed: Feed, plans: dict[str, StreamPla
         line = model.lines.get(label.removeprefix("line "))
         if line is None or line.hole is None:
             continue
-        reached = onward([line.hole], lambda point: graph.out.get(point, ()), frozenset({"cable", "inside"}))
+        reached = onward([line.hole], lambda point: graph.out.get(point, ()), frozenset({"plug", "cable", "inside"}))
         taken = [point for point in reached if point in sent]
         for start in taken:
             graph.add(Edge(start, node, "mix", f"{label} is in {feed.id}", feed, "mix"))
@@ -225,18 +225,18 @@ def gear_points(
     number, starts = place
     start = starts[min(number, len(starts) - 1)]
     stop = misplugged(graph, feed, start, node)
-    graph.add(Edge(start, node, "cable", f"plugged into {gear}", feed, "gear", stop=stop))
+    graph.add(Edge(start, node, "plug", f"plugged into {gear}", feed, "gear", stop=stop))
     return [node]
 
 
 def misplugged(graph: Graph, feed: Feed, start: str, node: str) -> Stop | None:
     """Return why an output does not lead to the gear that the row names: a cable that goes, or comes, elsewhere."""
     for edge in graph.out.get(start, ()):
-        if edge.step == "cable" and edge.record is not feed:
+        if edge.step == "cable":
             words = f"{edge.words} goes from {start} to {edge.end}, not to {node}"
             return Stop(words, edge.record.at.spot("end_b"), edge.depends | {f"feed {feed.id}"})
     for edge in graph.into.get(node, ()):
-        if edge.step == "cable" and edge.words.startswith("cable "):
+        if edge.step == "cable":
             words = f"{edge.words} into {node} comes from {edge.start}, not from {start}"
             return Stop(words, edge.spot, edge.depends | {f"feed {feed.id}"})
     return None

@@ -50,7 +50,7 @@ def add_source(ask: Ask, graph: Graph, line: Line) -> None:
     start = begin or source
     stop = contradiction(ask, graph, line, start, backward)
     words = f"plugged into {line.hole}"
-    graph.add(Edge(start, line.hole, "source" if start == source else "cable", words, line, "hole",
+    graph.add(Edge(start, line.hole, "source" if start == source else "plug", words, line, "hole",
                    keyed=keyed and start == source, stop=stop))  # fmt: skip
 
 
@@ -76,6 +76,9 @@ def beginning(graph: Graph, line: Line, backward: dict[str, Edge | None]) -> str
     if line.gear is None:
         if source in backward or len(backward) == 1:
             return source if source in backward else None
+        split = [node for node in backward if graph.model.kind_of(graph.device_of.get(node, "")).role == "splitter"]
+        if split:
+            return split[0]
         origins = [
             node for node in backward if node != line.hole and not any(e.step in BACK for e in graph.into.get(node, ()))
         ]

@@ -156,9 +156,11 @@ def declared(model: Model, stream: Stream) -> StreamPlan:
     kind = model.kind_of(stream.sender)
     contents = [channel_point(model, stream.sender, channel, "send") for channel in stream.channels]
     room = max((len(channels) for channels in (stream.receivers or {}).values()), default=0)
-    for feed in stream.feeds:
-        legs = 1 if room <= len(stream.feeds) else width(model, feed)
-        contents += [content_node(model, feed, stream.sender)] * legs
+    legs = [width(model, feed) for feed in stream.feeds]
+    if sum(legs) != room:
+        legs = [1] * len(legs)
+    for feed, count in zip(stream.feeds, legs, strict=True):
+        contents += [content_node(model, feed, stream.sender)] * count
     receivers = {
         device: tuple(entering(model, stream, device, number) for number in range(len(contents)))
         for device in stream.receivers or {}

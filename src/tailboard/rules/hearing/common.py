@@ -57,7 +57,7 @@ def jack_keys(ways: Iterable[Way]) -> set[str]:
         for edge in way.steps:
             device, between, strip = edge.end.partition(" strip ")
             keys.add(f"strip {device}/{strip}" if between else f"hole {edge.end}")
-            keys |= {key for key in edge.depends if edge.step == "cable" and key.startswith("cable ")}
+            keys |= edge.depends if edge.step == "cable" else frozenset()
     return keys
 
 

@@ -32,10 +32,7 @@ def examine(ask: Ask) -> Iterator[Claim]:
     found = ask(hearing)
     graph = found.graph
     coming = {name: came for name, came in ask(leads).items() if comes_back(graph, came)}
-    shut = {}
-    if graph.excluded:
-        shut = {name: onward([f"feed {name}"], lambda node: graph.out.get(node, ()), STEPS) for name in ask.model.feeds}
-        shut = {name: came for name, came in shut.items() if comes_back(graph, came)}
+    shut = shut_out(graph, ask(leads)) if graph.excluded else {}
     told: set[frozenset[str]] = set()
     for group in ask(listenings):
         names = [name for name in group.ids if name in coming or name in shut]
@@ -50,6 +47,15 @@ def examine(ask: Ask) -> Iterator[Claim]:
         if members not in told and not any(earlier & members for earlier in told):
             told.add(members)
             yield broken(found, group, circle)
+
+
+def shut_out(graph: Signal, leading: dict[str, Came]) -> dict[str, Came]:
+    """Return the feeds that would come back into a desk but for a stated fact, with every point they would lead to."""
+    near = [
+        name for name, came in leading.items() if any(edge.unless for node in came for edge in graph.out.get(node, ()))
+    ]
+    found = {name: onward([f"feed {name}"], lambda node: graph.out.get(node, ()), STEPS) for name in near}
+    return {name: came for name, came in found.items() if comes_back(graph, came)}
 
 
 def comes_back(graph: Signal, came: Came) -> bool:
