@@ -104,27 +104,7 @@ def netplan(rng: random.Random) -> NetPlan:
         vlans[name] = {"id": str(numbers[index])}
         if role != "park":
             vlans[name]["subnet"] = f"10.{second}.{index + 1}.0/24"
-    carried = [plan.vlan[role] for role in ("audio", "comms", "camera", "office")]
-    plan.tree = {
-        "vlans": vlans,
-        "places": {"here": {}},
-        "devices": {
-            plan.truck: {"kind": "switch-16-copper-4-sfp", "place": "here"},
-            plan.stage: {"kind": "switch-16-copper-4-sfp", "place": "here"},
-        },
-        "switches": {plan.truck: {"S1": {"optic": "O1S-U"}}, plan.stage: {"S1": {"optic": "O1S-D"}}},
-        "cables": {
-            plan.strand: {
-                "kind": "single-mode strand",
-                "length": f"{rng.randrange(20, 900)} m",
-                "mated pairs": "2",
-                "from": f"{plan.truck}/S1",
-                "to": f"{plan.stage}/S1",
-                "carries": carried,
-                "native": plan.vlan["park"],
-            }
-        },
-    }
+    plan.tree = bare_tree(plan, vlans)
     plan.of_vlan("office")["DHCP"] = plan.address("office", 100) + "-199"
     add_queriers(plan)
     host = 20
@@ -135,6 +115,31 @@ def netplan(rng: random.Random) -> NetPlan:
                 plan.add_end(role, switch, next(ports), host)
                 host += 1
     return plan
+
+
+def bare_tree(plan: NetPlan, vlans: Tree) -> Tree:
+    """Return the two switches and the strand between them."""
+    carried = [plan.vlan[role] for role in ("audio", "comms", "camera", "office")]
+    return {
+        "vlans": vlans,
+        "places": {"here": {}},
+        "devices": {
+            plan.truck: {"kind": "switch-16-copper-4-sfp", "place": "here"},
+            plan.stage: {"kind": "switch-16-copper-4-sfp", "place": "here"},
+        },
+        "switches": {plan.truck: {"S1": {"optic": "O1S-U"}}, plan.stage: {"S1": {"optic": "O1S-D"}}},
+        "cables": {
+            plan.strand: {
+                "kind": "single-mode strand",
+                "length": f"{plan.rng.randrange(20, 900)} m",
+                "mated pairs": "2",
+                "from": f"{plan.truck}/S1",
+                "to": f"{plan.stage}/S1",
+                "carries": carried,
+                "native": plan.vlan["park"],
+            }
+        },
+    }
 
 
 def add_queriers(plan: NetPlan) -> None:
