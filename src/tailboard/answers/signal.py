@@ -55,9 +55,7 @@ class Signal:
         word = "is in" if start.startswith(("bus ", "feed ", "set ")) else f"{label} is in"
         depends = frozenset([f"device {mix.desk}"] if mix.desk in self.model.devices else [])
         stop = self.no_strip(mix.desk, label) if start == label else None
-        return Edge(
-            start, mix.name, "mix", f"{word} {mix.name}", mix.record, mix.attribute, depends, delay, stop=stop
-        )
+        return Edge(start, mix.name, "mix", f"{word} {mix.name}", mix.record, mix.attribute, depends, delay, stop=stop)
 
     def no_strip(self, desk: str, label: str) -> Stop | None:
         """Return why a line is not in the mixes of a desk that hold it: the desk is known, and the line has no strip there.

@@ -159,7 +159,9 @@ def circuit_starts(graph: Graph, circuit: Circuit, desks: list[str]) -> tuple[li
         return [channel], Stop(
             f"{circuit.id} has no port by which its talk leaves {circuit.device}", circuit.at.spot("out"), keys
         )
-    reached = onward([circuit.out], lambda node: graph.out.get(node, ()), frozenset({"plug", "cable", "inside", "stream"}))
+    reached = onward(
+        [circuit.out], lambda node: graph.out.get(node, ()), frozenset({"plug", "cable", "inside", "stream"})
+    )
     inputs = [node for node in reached if graph.device_of.get(node) in desks and " send " not in node]
     if inputs:
         stops = [next((edge.stop for edge in trail(reached, node) if edge.stop is not None), None) for node in inputs]
