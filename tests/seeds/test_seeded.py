@@ -119,3 +119,12 @@ def test_a_trap_is_no_error(trap: str) -> None:
         for finding in with_mistakes(seeds).prove().findings:
             if finding.severity > Severity.NOTE:
                 assert not all(says(plain(finding.message), word) for word in words), finding.message
+
+
+def test_the_medium_show_is_clean() -> None:
+    """Open are the couplings and margins that nobody stated, and the optics of two media converters; nothing is broken."""
+    proof = Draft.example("medium").prove()
+    assert not [finding.id for finding in proof.findings if finding.severity > Severity.NOTE]
+    assert {finding.rule for finding in proof.findings} <= {
+        "coupling-not-stated", "microphone-in-own-loudspeaker", "optics-not-a-pair",
+    }  # fmt: skip

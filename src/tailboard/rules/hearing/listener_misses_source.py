@@ -86,7 +86,6 @@ def stopped(found: Hearing, wanted: Wanted, bit: int) -> Stop | None:
     label = found.mixing.labels[bit]
     for point in wanted.ears:
         way = evidence(found.planned, label, point)
-        if way is not None:
-            name = label.removeprefix("line ")
-            return way.stop or Stop(f"{label} has no strip on the desk of the mix", keys=frozenset([f"line {name}"]))
+        if way is not None and way.stop is not None:
+            return way.stop
     return None
