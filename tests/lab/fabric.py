@@ -223,10 +223,13 @@ def ovs_columns(mode: Mode) -> list[str]:
 
 
 def sweep() -> None:
-    """Delete namespaces that a killed run of this test left: those whose process is gone."""
+    """Delete what a killed run of this test left: namespaces and folders whose process is gone."""
     for name in re.findall(rf"{NAMESPACE}-\w+-\d+", run("ip", "netns", "list")):
         if not Path(f"/proc/{name.rpartition('-')[2]}").exists():
             run("ip", "netns", "delete", name)
+    for folder in Path(tempfile.gettempdir()).glob(f"{NAMESPACE}-[0-9]*-*"):
+        if not Path(f"/proc/{folder.name.removeprefix(f'{NAMESPACE}-').partition('-')[0]}").exists():
+            shutil.rmtree(folder, ignore_errors=True)
 
 
 @contextlib.contextmanager
@@ -234,7 +237,7 @@ def fabric() -> Iterator[Fabric]:
     """Build the switches, and take them away again."""
     sweep()
     own = os.getpid()
-    folder = Path(tempfile.mkdtemp(prefix="tailboard-lab-"))
+    folder = Path(tempfile.mkdtemp(prefix=f"{NAMESPACE}-{own}-"))
     built = Fabric(folder, f"{NAMESPACE}-switches-{own}", f"{NAMESPACE}-hosts-{own}")
     try:
         lay_cables(built)

@@ -27,7 +27,7 @@ class Loop:
     @property
     def cables(self) -> tuple[str, ...]:
         """The cables of the ring, in order."""
-        return tuple(hop.cable for hop in self.hops)
+        return cables_of(self.hops)
 
 
 def loops(network: Network) -> tuple[Loop, ...]:
@@ -37,11 +37,16 @@ def loops(network: Network) -> tuple[Loop, ...]:
     rings: dict[frozenset[str], tuple[tuple[Hop, ...], dict[str, None]]] = {}
     for knot in knots({state: [other for other, _ in steps] for state, steps in after.items()}):
         hops = once_round(knot, after)
-        kept, vlans = rings.setdefault(frozenset(hop.cable for hop in hops), (hops, {}))
+        cables = cables_of(hops)
+        kept, vlans = rings.get(frozenset(cables), (hops, {}))
         vlans.update(dict.fromkeys(hop.vlan_before for hop in hops if hop.vlan_before))
-        if len(hops) < len(kept):
-            rings[frozenset(hop.cable for hop in hops)] = (hops, vlans)
+        rings[frozenset(cables)] = (min(hops, kept, key=cables_of), vlans)  # of both ways round always the same one
     return tuple(Loop(hops, tuple(vlans), unguarded(network, hops)) for hops, vlans in rings.values())
+
+
+def cables_of(hops: tuple[Hop, ...]) -> tuple[str, ...]:
+    """Return the cables of some hops, in order."""
+    return tuple(hop.cable for hop in hops)
 
 
 def islands(network: Network) -> tuple[tuple[str, ...], ...]:
@@ -81,7 +86,7 @@ def ring_devices(network: Network) -> frozenset[str]:
 
 
 def entries(network: Network, core: Iterable[str]) -> list[State]:
-    """Return the states in which a frame can come into a device of the core by a trunk."""
+    """Return the states in which a frame can come into a device of the core by a trunk, sorted: each run shows the same ring."""
     found: dict[State, None] = {}
     for device in core:
         for step in network.frames.trunks[device]:
@@ -91,7 +96,7 @@ def entries(network: Network, core: Iterable[str]) -> list[State]:
                 hop = network.frames.hop(step, label) if device_of(step[2]) in core else None
                 if hop is not None:
                     found[(device_of(step[2]), hop.vlan_after, step[2])] = None
-    return list(found)
+    return sorted(found)
 
 
 def labels_of(network: Network) -> frozenset[str]:
