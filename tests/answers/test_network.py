@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+import os
+import subprocess
+import sys
+
 import pytest
 
 from support.draft import Draft
@@ -279,6 +283,23 @@ def test_a_ring_is_found_with_the_vlans_that_run_round_in_it() -> None:
     assert set(ring.vlans) == {"A", "P"}
     assert len(ring.unguarded) == 6
     assert islands(net(RING)) == (("X", "Y", "Z"),)
+
+
+def test_the_same_ring_is_shown_whatever_the_order_of_sets() -> None:
+    """Strings hash anew in each process; a message that changes from run to run would lapse an acceptance."""
+    program = "from answers.test_network import RING, net; from tailboard.answers.network_loops import loops; print(loops(net(RING)))"
+    shown = set()
+    for seed in range(4):
+        environment = {
+            **os.environ,
+            "PYTHONHASHSEED": str(seed),
+            "PYTHONPATH": os.pathsep.join(path for path in sys.path if path),
+        }
+        done = subprocess.run(
+            [sys.executable, "-c", program], env=environment, capture_output=True, text=True, check=True
+        )
+        shown.add(done.stdout)
+    assert len(shown) == 1
 
 
 def test_a_ring_of_cables_in_which_no_vlan_goes_round_is_no_loop() -> None:
