@@ -103,6 +103,12 @@ def lines_row(**cells: str) -> Maker:
     return make
 
 
+def row_again(rng: random.Random, lines: list[str]) -> list[str]:
+    """Return lines with one row written again, anywhere in the table."""
+    at = rng.randrange(1, len(lines) + 1)
+    return [*lines[:at], rng.choice(lines[1:]), *lines[at:]]
+
+
 def not_utf_8(rng: random.Random, files: Files) -> Files:
     name = rng.choice([name for name in files if "/" not in name])
     at = rng.randrange(len(files[name]))
@@ -209,7 +215,7 @@ FAULTS: dict[str, Maker] = {
     "value-unfit": add(lambda rng: section(rng, "{speed: 5}", "{speed: 3 m}", "{shut: maybe}", "{EEE: 7}", "{one MAC: both}")),
     "value-missing": add(value_missing),
     "form-wrong": add(lambda rng: section(rng, "{note: [a, b]}", "[a, b]", "{shut: {a: b}}", "{optic: [x]}")),
-    "name-twice": rows(lambda rng, lines: [*lines, rng.choice(lines[1:])]),
+    "name-twice": rows(row_again),
     "name-unknown": lambda rng, files: lines_row(**{rng.choice(["place", "type", "hole", "strip", "pair", "gain_owner"]): "@", "label": "@"})(rng, files),
     "format-newer": newer,
     "rig-loop": rig_loop,
@@ -234,6 +240,17 @@ NEIGHBOURS: tuple[Maker, ...] = (
     },
     add(lambda rng: f"templates:\n  qa: &x {{note: {word(rng)}}}\n  qb: *x"),
     lambda rng, files: {**files, "show.yaml": b"---\n# " + word(rng).encode() + b"\n" + files["show.yaml"]},
+    rows(lambda rng, lines: [*lines[:-1], lines[-1] + "," * rng.randrange(1, 9)]),  # blank cells beyond the heading
+    lines_row(label="@", source='say ""@"", please'),  # doubled quotes inside a quoted field
+    lines_row(label="DEC-1", source="Sep @"),  # begins as a month does and is none
+    add(lambda rng: section(rng, "{speed: 1 G}", "{speed: 1000 Mb/s}", "{shut: no}", "{EEE: off}", "{one MAC: yes}")),
+    add(lambda rng: f"templates:\n  q1: {{note: {word(rng)}}}\n  q2: {{note: the same keys under another name}}"),
+    add(lambda rng: "templates:\n  @: {note: '" + "[" * rng.randrange(50, 90) + "'}"),  # brackets in a text
+    lambda rng, files: {
+        **files,
+        f"{word(rng)}.csv": b"1,2,3\n",
+        f"old/{word(rng)}.yaml": b"- a\n- b\n",
+    },  # not the plan's
 )
 
 
@@ -255,7 +272,7 @@ def test_every_variant_of_the_fault_is_found(rule: str) -> None:
         files = FAULTS[rule](rng, dict(rng.choice(bases())))
         assert rule in {name for name, _ in found(files)}, (run, found(files))
         seen.add(tuple(sorted((name, hash(data)) for name, data in files.items())))
-    assert len(seen) > RUNS * 0.6
+    assert len(seen) == RUNS or rule == "file-empty"  # nothing can be written in only so many ways
 
 
 @pytest.mark.parametrize("neighbour", range(len(NEIGHBOURS)))
