@@ -104,9 +104,10 @@ def lines_row(**cells: str) -> Maker:
 
 
 def row_again(rng: random.Random, lines: list[str]) -> list[str]:
-    """Return lines with one row written again, anywhere in the table."""
+    """Return lines with one to three rows written again, anywhere in the table."""
     at = rng.randrange(1, len(lines) + 1)
-    return [*lines[:at], rng.choice(lines[1:]), *lines[at:]]
+    again = rng.sample(lines[1:], rng.randrange(1, min(3, len(lines) - 1) + 1))
+    return [*lines[:at], *again, *lines[at:]]
 
 
 def not_utf_8(rng: random.Random, files: Files) -> Files:
