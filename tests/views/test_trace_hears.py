@@ -225,3 +225,14 @@ def test_hears_and_the_rules_say_the_same(number: int) -> None:
         lacking = any(wish["missing"] for wish in wishes.values())
         told = listener in broken["listener-misses-source"] | broken["heard-only-on-key"]
         assert lacking == told, listener
+
+
+def test_a_wish_is_met_at_the_ear_and_not_on_the_way_to_it() -> None:
+    """FD1 is mixed as before, but its cable to the earpiece transmitter is not plugged: nobody hears it."""
+    lead = "O-01: {from: SB-1/o1, to: EPT-1}"
+    reading = Draft.example().sub("show.yaml", lead, lead.replace("}", ", state: laid}")).read()
+    view = hears_view(Ask(reading.model), "presenter", reading.sources)
+    status = {wish["wish"]: (wish["status"], wish["missing"]) for wish in view["wanted"]}
+    assert status["always"] == ("broken", "1..5, 10, 11")
+    assert status["on key"] == ("broken", "S-DIR, S-PRO")
+    assert status["never"][0] == "holds"

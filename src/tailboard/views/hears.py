@@ -163,7 +163,8 @@ def wanted_view(
 ) -> WantedView:
     """Return one wish of a row: what is heard and should not be, or is not heard and should be."""
     meant = wanted.sets[attribute]
-    absent = meant & ~{"always": heard.always, "on key": heard.always | heard.on_key, "never": -1}[wish]
+    arrived = found.at(*wanted.ears)  # a wish is met at the ear; what must never be heard is looked for on the way too
+    absent = meant & ~{"always": arrived.always, "on key": arrived.always | arrived.on_key, "never": -1}[wish]
     present = meant & {"always": 0, "on key": heard.steady, "never": heard.possible}[wish]
     unless = meant & heard.excluded if wish == "never" and not present else 0
     proof = list(found.ways(present or unless, *(f"ear {name}" for name in wanted.by)))
