@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
 
 from tailboard.answers.ask import Ask
 from tailboard.model.records import Bus, Feed, LineSet
@@ -48,7 +48,7 @@ class Mixing:
 
     labels  what a mix can hold: 'line 5', 'station S-DIR', 'OSC'; index: the bit of each.
     mixes   by name: 'bus PGM', 'feed FD1'.
-    loops   buses that hold one another in a circle, each loop once, its first name first.
+    loops   buses that hold, or take out, one another in a circle, each loop once, its first name first.
     """
 
     labels: tuple[str, ...]
@@ -81,9 +81,10 @@ class Mixing:
         while stack and found < most:
             way = stack.pop()
             current = self.mixes[way[0]]
-            if not (current.mask | current.cue) & bit:
+            outermost = len(way) == 1
+            if not (current.mask | current.cue if outermost else current.mask) & bit:
                 continue
-            for member in reversed(named_on(current)):
+            for member in reversed(named_on(current) if outermost else current.members):
                 inner = inner_mix(self.mixes, member)
                 if inner is None:
                     if self.masks.get(member, 0) & bit and found < most:
@@ -153,7 +154,7 @@ def mixing(ask: Ask) -> Mixing:
     labels = [*(f"line {name}" for name in model.lines), *(f"station {name}" for name in model.stations), OSCILLATOR]
     index = {label: number for number, label in enumerate(labels)}
     masks = leaf_masks(model, index)
-    records: dict[str, Mixed] = {f"bus {name}": bus for name, bus in model.buses.items() if name not in model.lines}
+    records: dict[str, Mixed] = {f"bus {name}": bus for name, bus in model.buses.items() if name not in masks}
     records.update({f"feed {name}": feed for name, feed in model.feeds.items() if name not in masks})
     records.update({f"set {name}": lines for name, lines in model.sets.items() if name not in masks})
     mixes = expanded(model, records, masks)
@@ -174,33 +175,58 @@ def leaf_masks(model: Model, index: dict[str, int]) -> dict[str, int]:
 
 
 def expanded(model: Model, records: dict[str, Mixed], masks: dict[str, int]) -> dict[str, Mix]:
-    """Return every mix. A mix inside a loop is worked out again until it no longer grows."""
+    """Return every mix. Inside a circle of mixes nothing is taken out by a mix of the same circle: that has no meaning."""
     mixes = {name: Mix(name, desk_of(model, record), 0, 0, record) for name, record in records.items()}
     ordered, looped = inner_first(mixes)
-    for name in ordered:
-        mixes[name] = worked_out(mixes[name], mixes, masks)
-    for _ in looped:  # a set can grow at most once for each mix of a loop
+    circles = circles_of(mixes) if looped else {}
+    changed = True
+    while changed:  # once where there is no circle; else until the sets in the circles no longer grow
         before = [mixes[name].mask for name in ordered]
         for name in ordered:
-            mixes[name] = worked_out(mixes[name], mixes, masks)
-        if [mixes[name].mask for name in ordered] == before:
-            break
+            mixes[name] = worked_out(mixes[name], mixes, masks, circles.get(name, frozenset()))
+        changed = looped and [mixes[name].mask for name in ordered] != before
+    for name in ordered:
+        record = mixes[name].record
+        if isinstance(record, Feed) and record.cues:
+            heard = union(record.cues, mixes, masks) & ~mixes[name].minus
+            mixes[name] = replace(mixes[name], cue=heard)
     return mixes
 
 
-def worked_out(mix: Mix, mixes: dict[str, Mix], masks: dict[str, int]) -> Mix:
+def union(names: Iterable[str], mixes: dict[str, Mix], masks: dict[str, int]) -> int:
+    """Return what some names hold together."""
+    found = 0
+    for name in names:
+        inner = inner_mix(mixes, name)
+        found |= masks.get(name, 0) if inner is None else mixes[inner].mask
+    return found
+
+
+def worked_out(mix: Mix, mixes: dict[str, Mix], masks: dict[str, int], circle: frozenset[str]) -> Mix:
     """Return a mix with the sets that its members and its minus stand for now."""
+    names = [name for name in minus_names(mix) if inner_mix(mixes, name) not in circle]
+    minus = union(names, mixes, masks)
+    return replace(mix, mask=union(mix.members, mixes, masks) & ~minus, minus=minus)
 
-    def union(names: tuple[str, ...]) -> int:
-        found = 0
-        for name in names:
-            inner = inner_mix(mixes, name) if name not in masks else None
-            found |= masks.get(name, 0) if inner is None else mixes[inner].mask
-        return found
 
-    minus = union(minus_names(mix))
-    cue = union(mix.record.cues) & ~minus if isinstance(mix.record, Feed) else 0
-    return Mix(mix.name, mix.desk, union(mix.members) & ~minus, minus, mix.record, cue)
+def circles_of(mixes: dict[str, Mix]) -> dict[str, frozenset[str]]:
+    """Return for each mix those that it names, by way of others too, and that name it."""
+    below: dict[str, set[str]] = {}
+    for name in mixes:
+        below[name], queue = set(), [name]
+        while queue:
+            for inner in below_mix(mixes, queue.pop()):
+                if inner not in below[name]:
+                    below[name].add(inner)
+                    queue.append(inner)
+    return {name: frozenset(inner for inner in found if name in below[inner]) for name, found in below.items()}
+
+
+def below_mix(mixes: dict[str, Mix], name: str) -> list[str]:
+    """Return the mixes that a mix names as members or in its minus."""
+    mix = mixes[name]
+    found = (inner_mix(mixes, other) for other in (*mix.members, *minus_names(mix)))
+    return [inner for inner in found if inner is not None]
 
 
 def minus_names(mix: Mix) -> tuple[str, ...]:
@@ -208,29 +234,21 @@ def minus_names(mix: Mix) -> tuple[str, ...]:
     return NONE if isinstance(mix.record, LineSet) else mix.record.minus
 
 
-def named_in(mix: Mix) -> tuple[str, ...]:
-    """Return every name a mix is written with."""
-    cues = mix.record.cues if isinstance(mix.record, Feed) else NONE
-    return (*mix.members, *minus_names(mix), *cues)
-
-
-def inner_first(mixes: dict[str, Mix]) -> tuple[list[str], set[str]]:
-    """Return the mixes in an order in which what a mix names comes before it, and those that close a loop."""
+def inner_first(mixes: dict[str, Mix]) -> tuple[list[str], bool]:
+    """Return the mixes in an order in which what a mix names comes before it, and whether there is a circle."""
     ordered: list[str] = []
     state: dict[str, int] = {}  # 1: being visited, 2: done
-    looped: set[str] = set()
+    looped = False
     for first in mixes:
         stack = [first]
         while stack:
             name = stack[-1]
             if state.get(name, 0) == 0:
                 state[name] = 1
-                named = (inner_mix(mixes, other) for other in named_in(mixes[name]))
-                for inner in filter(None, named):
+                for inner in below_mix(mixes, name):
                     if state.get(inner, 0) == 0:
                         stack.append(inner)
-                    elif state[inner] == 1:
-                        looped.add(inner)
+                    looped = looped or state.get(inner, 0) == 1
                 continue
             stack.pop()
             if state[name] == 1:
@@ -240,7 +258,7 @@ def inner_first(mixes: dict[str, Mix]) -> tuple[list[str], set[str]]:
 
 
 def loops_of(mixes: dict[str, Mix]) -> tuple[tuple[str, ...], ...]:
-    """Return the circles of mixes that hold one another, found by walking down from each mix once."""
+    """Return the circles of mixes that name one another, found by walking down from each mix once."""
     found: dict[tuple[str, ...], None] = {}
     done: set[str] = set()
     for first in mixes:
@@ -258,6 +276,5 @@ def loops_of(mixes: dict[str, Mix]) -> tuple[tuple[str, ...], ...]:
                 found[tuple(circle[least:] + circle[:least])] = None
             elif name not in done:
                 way.append(name)
-                inner = (inner_mix(mixes, member) for member in mixes[name].members)
-                walkers.append(iter([other for other in inner if other is not None]))
+                walkers.append(iter(below_mix(mixes, name)))
     return tuple(found)

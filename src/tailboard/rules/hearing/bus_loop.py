@@ -1,6 +1,6 @@
 """Buses hold one another in a circle.
 
-What it finds: a bus that holds itself, directly or by the buses in it.
+What it finds: a bus that holds itself, or takes itself out by its minus, directly or by the buses in it.
 Why it matters: on a desk that allows it this is a howl; on one that does not, one of the two assignments is missing.
 Example: A holds B, and B holds A.
 Fix: take one of the buses out of the other.
@@ -13,7 +13,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from tailboard.answers.ask import Ask
-from tailboard.answers.mixing import mixing
+from tailboard.answers.mixing import Mix, mixing
 from tailboard.findings import Because, Claim, Rule, Severity
 
 RULE = Rule("bus-loop", "hearing", Severity.ERROR, __doc__)
@@ -27,18 +27,22 @@ def examine(ask: Ask) -> Iterator[Claim]:
         if name.startswith("bus ") and name not in looped:
             yield RULE.holds(mix.record.id, f"{mix.record.id} does not hold itself")
     for loop in mixes.loops:
-        names = [mixes.mixes[name].record.id for name in loop]
-        circle = " holds ".join([*names, names[0]])
-        first = mixes.mixes[loop[0]]
-        yield RULE.broken(
-            tuple(names),
-            f"{names[0]} does not hold itself",
-            spot=first.record.at.spot(first.attribute),
-            message=f"{circle}: a circle of buses",
-            because=[
-                Because(mixes.mixes[name].record.at.spot(mixes.mixes[name].attribute), f"members of {name}")
-                for name in loop
-            ],
-            fix=f"take {names[1] if len(names) > 1 else names[0]} out of {names[0]}, or break the circle elsewhere",
-            breaks=loop,
-        )
+        yield broken([mixes.mixes[name] for name in loop])
+
+
+def broken(loop: list[Mix]) -> Claim:
+    """Return the claim of one circle."""
+    names = [mix.record.id for mix in loop]
+    circle = names[0] + "".join(
+        f" {'holds' if name in mix.members else 'takes out'} {name}"
+        for mix, name in zip(loop, [*names[1:], names[0]], strict=True)
+    )
+    return RULE.broken(
+        tuple(names),
+        f"{names[0]} does not hold itself",
+        spot=loop[0].record.at.spot(loop[0].attribute),
+        message=f"{circle}: a circle of buses",
+        because=[Because(mix.record.at.spot(mix.attribute), f"members of {mix.record.id}") for mix in loop],
+        fix=f"take {names[1] if len(names) > 1 else names[0]} out of {names[0]}, or break the circle elsewhere",
+        breaks=[mix.name for mix in loop],
+    )
