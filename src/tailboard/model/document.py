@@ -13,6 +13,7 @@ from tailboard.model.records import (
     Bus,
     Clock,
     Feed,
+    FoundAnswer,
     FoundHouse,
     FoundLabel,
     FoundPort,
@@ -56,6 +57,7 @@ FOUND = (
     Chapter("found: ports", FoundPort, "(SWITCH: PORT)"),
     Chapter("found: labels", FoundLabel, "(BOX: JACK)"),
     Chapter("found: house", FoundHouse),
+    Chapter("found: answers", FoundAnswer, "(QUESTION)"),
 )
 
 

@@ -1,4 +1,4 @@
-"""What stands in found/: port lists read off a switch, labels on a lid, the house's answers."""
+"""What stands in found/: port lists read off a switch, labels on a lid, what the house says, answers to our questions."""
 
 from __future__ import annotations
 
@@ -8,17 +8,18 @@ from typing import TypeVar
 
 from tailboard.findings import Spot
 from tailboard.kinds.library import foreign_sections
-from tailboard.model.records import FoundHouse, FoundLabel, FoundPort
+from tailboard.model.records import FoundAnswer, FoundHouse, FoundLabel, FoundPort
 from tailboard.model.show import Found
 from tailboard.text.entries import expand_keys, list_keys, named_entries
 from tailboard.text.fields import Record, column
 from tailboard.text.misfits import FORM_WRONG
 from tailboard.text.nodes import Mapping, Node, Scalar, Table
-from tailboard.text.recordreader import Report, WrittenOrigin, read_entry, read_rows
+from tailboard.text.recordreader import BLANK, Report, WrittenOrigin, read_entry, read_rows
 from tailboard.text.shapes import MOMENT, TEXT
 
-S = TypeVar("S", FoundPort, FoundLabel, FoundHouse)
-SECTIONS = ("read", "ports", "labels", "house")
+S = TypeVar("S", FoundPort, FoundLabel, FoundHouse, FoundAnswer)
+YES_OR_NO = {"yes": True, "true": True, "no": False, "false": False}
+SECTIONS = ("read", "ports", "labels", "house", "answers")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -37,6 +38,7 @@ class Collected:
     ports: dict[str, FoundPort] = field(default_factory=dict)
     labels: dict[str, FoundLabel] = field(default_factory=dict)
     houses: dict[str, FoundHouse] = field(default_factory=dict)
+    answers: dict[str, FoundAnswer] = field(default_factory=dict)
 
 
 def read_found(
@@ -58,7 +60,7 @@ def read_found(
             table = open_csv(name, name.removeprefix("found/").removesuffix(".csv"))
             if table is not None:
                 read_found_table(table, collected, report)
-    return Found(collected.ports, collected.labels, collected.houses)
+    return Found(collected.ports, collected.labels, collected.houses, collected.answers)
 
 
 def read_document(root: Mapping, collected: Collected, report: Report) -> None:
@@ -81,6 +83,39 @@ def read_document(root: Mapping, collected: Collected, report: Report) -> None:
         house = read_entry(FoundHouse, name, root.entries["house"][0], answers, report)
         if house is not None:
             collected.houses[name] = signed(house, head)
+    for key, item in answer_entries(root, report):
+        answer = read_answer(key, item, report)
+        if answer is not None and (answer.as_planned is not None or answer.answer):
+            collected.answers[answer.id] = signed(answer, head)
+
+
+def answer_entries(root: Mapping, report: Report) -> list[tuple[Scalar, Node]]:
+    """Return the answers of a document by the names of their questions; these are taken letter by letter, no ranges."""
+    node = root.get("answers")
+    if node is None or (isinstance(node, Scalar) and not node.text):
+        return []
+    if isinstance(node, Mapping):
+        return list(node.entries.values())
+    report.add(
+        FORM_WRONG.finding(
+            "answers",
+            node.spot,
+            "the section 'answers' needs the question before each answer",
+            "write answers: {HD-1 excludes: {as planned: yes}}, as 'tailboard questions' prints it",
+        )
+    )
+    return []
+
+
+def read_answer(key: Scalar, node: Node, report: Report) -> FoundAnswer | None:
+    """Return an answer; a plain yes or no says whether it is as planned, any other text is the answer in words."""
+    name = " ".join(key.text.split())
+    if isinstance(node, Scalar) and node.text not in BLANK:
+        word = node.text.lower()
+        if word in YES_OR_NO:
+            return FoundAnswer(id=name, at=WrittenOrigin(key.spot, {"as_planned": node}), as_planned=YES_OR_NO[word])
+        return FoundAnswer(id=name, at=WrittenOrigin(key.spot, {"answer": node}), answer=node.text)
+    return read_entry(FoundAnswer, name, key, node, report)
 
 
 def read_head(root: Mapping, report: Report) -> ReadHead | None:

@@ -10,6 +10,7 @@ from tailboard.text.fields import Record, column, part
 from tailboard.text.shapes import (
     ADDRESS,
     ADDRESS_RANGE,
+    ALIGNMENT,
     DAY,
     LENGTHS,
     MAC,
@@ -29,6 +30,7 @@ from tailboard.text.shapes import (
     quantity,
     whole,
 )  # fmt: skip
+from tailboard.units import EBU_DBFS, Alignment
 
 VLANS = naming_many("vlan", "names of VLANs: `MGMT, AUDIO`")
 LINES = naming_many("member", "line numbers and bus names, ranges allowed: `6..9, AMB`")
@@ -44,11 +46,8 @@ class Heading(Record):
     date: str | None = column("date", DAY, "day of the show")
     version: str = column("version", TEXT, "version of the plan, printed on every page", default="")
     rig: str = column("rig", TEXT, "the rig file this show uses, relative to it", default="")
-    alignment_dbu: float = column(
-        "alignment",
-        quantity("analogue level", -20, 20, "0 dBu"),
-        "analogue level of -18 dBFS at the rig's jacks",
-        default=0.0,
+    alignment: Alignment = column(
+        "alignment", ALIGNMENT, "the show's level reference, at our own jacks", default=Alignment(EBU_DBFS, 0.0)
     )
     poe_share_max: int = column(
         "PoE limit", whole(1, 100), "per cent of a switch's PoE budget to plan with", default=80
@@ -100,6 +99,9 @@ class Vlan(Record):
         "stays on", naming_many("device", "switches"), "the only switches it may be on", default=()
     )
     meets: tuple[str, ...] = column("meets", VLANS, "other VLANs that a router may join it to", default=())
+    apart_from: tuple[str, ...] = column(
+        "apart from", VLANS, "VLANs with which it is to share no switch, cable, drum, route or supply", default=()
+    )
     purpose: str = column("purpose", TEXT, "what it is for", default="")
     owner: str = column("owner", TEXT, "who runs it, where it is not ours", default="")
     note: str = column("note", TEXT, "a remark", default="")
@@ -144,6 +146,9 @@ class Device(Record):
         "excludes",
         mapping(NAMES, "output: the inputs it never carries"),
         "an outside desk's outputs and the inputs that never reach them, as its owner confirms",
+    )
+    alignment: Alignment | None = column(
+        "alignment", ALIGNMENT, "its level reference, if it is not ours: what its owner says"
     )
     bridges: bool | None = column("bridges ports", YES_NO, "frames pass between its network ports, or its radio")
     forwards: tuple[str, ...] = column("forwards", VLANS, "VLANs between which a router passes packets", default=())
@@ -413,6 +418,20 @@ class FoundHouse(Record):
         "ranges in use", SUBNETS, "address ranges the house uses anywhere", default=()
     )
     port: str = column("port for us", TEXT, "the port the house gives", default="")
+    alignment: Alignment | None = column("alignment", ALIGNMENT, "the level reference of the house's audio")
     answer: str = column("answer", TEXT, "any other answer, in the house's words", default="")
     by: str = column("by", TEXT, "who says it", default="")
+    on: str | None = column("on", MOMENT, "when")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class FoundAnswer(Record):
+    """An answer to one of the questions that `questions` asks. Its id is the question's own name.
+
+    `as planned: yes`, signed and dated, settles what is assumed; `no` contradicts the plan.
+    """
+
+    as_planned: bool | None = column("as planned", YES_NO, "whether it is as the plan says")
+    answer: str = column("answer", TEXT, "the answer, in the words of who gives it", default="")
+    by: str = column("by", TEXT, "role of the person who gives it", default="")
     on: str | None = column("on", MOMENT, "when")

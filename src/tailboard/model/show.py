@@ -16,6 +16,7 @@ from tailboard.model.records import (
     Confirmed,
     Device,
     Feed,
+    FoundAnswer,
     FoundHouse,
     FoundLabel,
     FoundPort,
@@ -41,6 +42,7 @@ class Found:
     ports: dict[str, FoundPort] = field(default_factory=dict)
     labels: dict[str, FoundLabel] = field(default_factory=dict)
     houses: dict[str, FoundHouse] = field(default_factory=dict)
+    answers: dict[str, FoundAnswer] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -123,8 +125,14 @@ class Model:
 
     @cached_property
     def settled(self) -> frozenset[str]:
-        """The assumptions that confirmed facts settle."""
-        return frozenset(name for fact in self.confirmed.values() for name in fact.settles)
+        """The assumptions that confirmed facts and signed answers settle; an answer that says no unsettles them."""
+        facts = {name for fact in self.confirmed.values() for name in fact.settles}
+        for name, answer in self.found.answers.items():
+            if answer.as_planned is False:
+                facts.discard(name)
+            elif answer.as_planned and answer.by and answer.on:
+                facts.add(name)
+        return frozenset(facts)
 
 
 def device_of(port: str) -> str:

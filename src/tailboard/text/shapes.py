@@ -14,7 +14,7 @@ from datetime import date, datetime
 from typing import Any
 
 from tailboard.text.ranges import expand
-from tailboard.units import FAMILIES, QuantityError, parse_quantity
+from tailboard.units import FAMILIES, Alignment, QuantityError, parse_alignment, parse_quantity
 
 Value = Any  # the value of a field; the record's own annotation says which type it is
 
@@ -187,6 +187,17 @@ def quantity(family_name: str, least: float, most: float, example: str) -> Shape
     return Shape(words, parse, {"type": ["string", "number"]}, base=family.base)
 
 
+def parse_level_reference(text: str) -> Alignment:
+    """Return a level reference; its analogue level lies between -20 and +30 dBu."""
+    try:
+        found = parse_alignment(text)
+    except QuantityError as problem:
+        raise FieldError(str(problem)) from None
+    if not -20 <= found.level_dbu <= 30:
+        raise FieldError(f"'{text}': the analogue level is outside -20..30 dBu")
+    return found
+
+
 def span(family_name: str, example: str) -> Shape:
     """Return the shape of a span '-11..-6 dBm': (least, most) in the family's base unit."""
     family = FAMILIES[family_name]
@@ -268,6 +279,11 @@ DAY = Shape("a day, written 2027-11-20", parse_day, {"type": "string"}, dated=Tr
 MOMENT = Shape("a day and time, written 2027-11-20 16:20", parse_moment, {"type": "string"}, dated=True)
 LENGTHS = Shape(
     "a length with its unit; joined pieces with a plus: `85 m + 30 m`", parse_lengths, {"type": "string"}, base="m"
+)
+ALIGNMENT = Shape(
+    "a level reference such as `-18 dBFS = 0 dBu`; an analogue level alone is that of -18 dBFS",
+    parse_level_reference,
+    {"type": "string"},
 )
 PORT = Shape("a jack or port as DEVICE/PORT, such as `SB-1/5`", parse_name, {"type": "string"}, names="port")
 PORTS = Shape("jacks or ports, ranges allowed: `SB-1/1..4`", parse_names, STRING, listing=True, names="port")

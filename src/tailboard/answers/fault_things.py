@@ -1,0 +1,131 @@
+"""What may fail alone, and what goes with it: a drum takes its cables, a place without power its devices, a switch those it feeds."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+
+from tailboard.answers.ask import Ask
+from tailboard.answers.network import network
+from tailboard.answers.power import is_fed, is_unpowered
+from tailboard.answers.streams import streams
+from tailboard.answers.wiring import wiring
+from tailboard.kinds.records import Kind
+from tailboard.model.show import Model, device_of
+
+SORTS = ("device", "cable", "drum", "route", "port", "stream", "place", "breaker", "supply")
+NONE: frozenset[str] = frozenset()
+
+
+@dataclass(frozen=True, slots=True)
+class Things:
+    """Everything that may fail, by key: 'device SB-1', 'cable F-01', 'drum D-1', 'route R', 'port SW-B/1', 'stream ST-1',
+    'place wing', 'breaker GEN/B1', 'supply GEN'.
+
+    takes      thing: the keys of the devices, cables, ports and streams that go with it, itself among them.
+    power      device: what its power comes from: 'supply', 'switch' (over its data cable) or 'none needed'.
+    fed        device fed over its data cable: (the switch's port, the cable).
+    on_battery  place, breaker or supply: the devices on it that run on for a while by a battery of their own.
+    """
+
+    takes: dict[str, frozenset[str]]
+    power: dict[str, str]
+    fed: dict[str, tuple[str, str]] = field(default_factory=dict)
+    on_battery: dict[str, tuple[str, ...]] = field(default_factory=dict)
+
+
+def things(ask: Ask) -> Things:
+    """Return everything of the plan that may fail alone."""
+    model = ask.model
+    power, fed = powered(ask)
+    below: dict[str, set[str]] = {}
+    for device, (port, cable) in fed.items():
+        for key in (f"device {device_of(port)}", f"port {port}", f"cable {cable}"):
+            below.setdefault(key, set()).add(f"device {device}")
+    groups, on_battery = on_power(model, power)
+    for name, cable_record in model.cables.items():
+        for sort, written in (("drum", cable_record.drum), ("route", cable_record.route)):
+            if written:
+                groups.setdefault(f"{sort} {written}", []).append(f"cable {name}")
+    singles = [
+        *(f"device {name}" for name in model.devices),
+        *(f"cable {name}" for name in model.cables),
+        *(f"port {port}" for port in ask(network).ports.at if model.kind_of(device_of(port)).role == "switch"),
+        *(f"stream {name}" for name in ask(streams).plans),
+    ]
+    takes = {key: with_fed([key], below) if key in below else frozenset([key]) for key in singles}
+    takes.update({group: with_fed(keys, below) for group, keys in groups.items()})
+    return Things(takes, power, fed, {group: tuple(names) for group, names in on_battery.items()})
+
+
+def with_fed(keys: Iterable[str], below: dict[str, set[str]]) -> frozenset[str]:
+    """Return some keys with the devices that lose their power with them, and those fed by these in turn."""
+    found = set(keys)
+    queue = list(found)
+    while queue:
+        for device in below.get(queue.pop(), ()):
+            if device not in found:
+                found.add(device)
+                queue.append(device)
+    return frozenset(found)
+
+
+def powered(ask: Ask) -> tuple[dict[str, str], dict[str, tuple[str, str]]]:
+    """Return what each device's power comes from, and the port and cable of those that a switch feeds."""
+    model = ask.model
+    power: dict[str, str] = {}
+    fed: dict[str, tuple[str, str]] = {}
+    kinds: dict[str, tuple[bool, bool]] = {}
+    for name, device in model.devices.items():
+        kind = model.kind_of(name)
+        if kind.id not in kinds:
+            kinds[kind.id] = (kind.load_w is None and is_fed(kind), kind.load_w is None and is_unpowered(kind))
+        by_switch, needs_none = kinds[kind.id]
+        feeder = feeding_port(ask, name, kind) if by_switch and device.load_w is None else None
+        if feeder is not None:
+            fed[name] = feeder
+        power[name] = "switch" if feeder else "none needed" if needs_none and device.load_w is None else "supply"
+    return power, fed
+
+
+def feeding_port(ask: Ask, device: str, kind: Kind) -> tuple[str, str] | None:
+    """Return the switch port and the cable that feed a device, or None where none does."""
+    wired, model = ask(wiring), ask.model
+    for jack, port in (kind.ports or {}).items():
+        for cable in wired.at.get(f"{device}/{jack}", ()) if port.medium == "network" else ():
+            far = wired.far_end(cable, f"{device}/{jack}")
+            planned = model.ports.get(far or "")
+            if far is not None and planned is not None and planned.poe and model.cables[cable].state == "plugged":
+                return far, cable
+    return None
+
+
+def on_power(model: Model, power: dict[str, str]) -> tuple[dict[str, list[str]], dict[str, list[str]]]:
+    """Return the devices that each place, breaker and supply feeds, by key, and those that run on by a battery."""
+    groups: dict[str, list[str]] = {}
+    on_battery: dict[str, list[str]] = {}
+    only = {name: next(iter(supply.breaker_w)) for name, supply in model.supplies.items()
+            if supply.breaker_w and len(supply.breaker_w) == 1}  # fmt: skip
+    for name, device in model.devices.items():
+        if power[name] != "supply":
+            continue
+        supply = model.supply_of(name)
+        at_place = device.place if device.supply is None or supply_at(model, device.place) == device.supply else None
+        breaker = device.breaker or only.get(supply or "", "")
+        for group, written in (
+            (f"place {at_place}", at_place),
+            (f"supply {supply}", supply),
+            (f"breaker {supply}/{breaker}", supply and breaker),
+        ):
+            if written and device.ups_min is None:
+                groups.setdefault(group, []).append(f"device {name}")
+            elif written:
+                groups.setdefault(group, [])
+                on_battery.setdefault(group, []).append(name)
+    return groups, on_battery
+
+
+def supply_at(model: Model, place: str | None) -> str | None:
+    """Return the supply of a place's sockets."""
+    record = model.places.get(place or "")
+    return record.supply if record else None
