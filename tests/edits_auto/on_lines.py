@@ -62,7 +62,7 @@ def strip_twice(case: Case) -> Made:
         yield f"{other} as {one}", [change("lines", other, strips=lines[one].strips)], [one, other]
 
 
-@makes("shift a block of holes by one", "chain")
+@makes("shift a block of holes by one", "chain level")
 def shifted(case: Case) -> Made:
     held = [(name, line.hole) for name, line in case.model.lines.items() if line.hole]
     for start in range(0, len(held) - 3, 2):
@@ -94,34 +94,34 @@ def other_input(case: Case) -> Made:
             yield f"{name} to {other}", [change("lines", name, goes_to=(other,))], [name, other]
 
 
-@makes("switch 48 V the other way", "chain")
+@makes("switch 48 V the other way", "level")
 def phantom(case: Case) -> Made:
     for name, line in case.model.lines.items():
         yield name, [change("lines", name, phantom=not line.phantom)], [name, line.hole or ""]
 
 
-@makes("raise a gain by 30 dB", "chain")
+@makes("raise a gain by 30 dB", "chain level")
 def gain_up(case: Case) -> Made:
     for name, line in case.model.lines.items():
         if line.gain_db is not None:
             yield name, [change("lines", name, gain_db=line.gain_db + 30)], [name]
 
 
-@makes("lower a gain by 30 dB", "chain")
+@makes("lower a gain by 30 dB", "chain level")
 def gain_down(case: Case) -> Made:
     for name, line in case.model.lines.items():
         if line.gain_db is not None:
             yield name, [change("lines", name, gain_db=line.gain_db - 30)], [name]
 
 
-@makes("set a gain out of range", "chain")
+@makes("set a gain out of range", "level")
 def gain_outside(case: Case) -> Made:
     for name, line in case.model.lines.items():
         if line.gain_db is not None:
             yield name, [change("lines", name, gain_db=75.0)], [name]
 
 
-@makes("write another type of source", "chain")
+@makes("write another type of source", "chain level")
 def other_type(case: Case) -> Made:
     """A condenser becomes a radio receiver, anything else a condenser."""
     for name, line in case.model.lines.items():
@@ -129,13 +129,13 @@ def other_type(case: Case) -> Made:
         yield f"{name} as {other}", [change("lines", name, type=other)], [name]
 
 
-@makes("forget the type of a source", "chain noted")
+@makes("forget the type of a source", "chain level noted")
 def no_type(case: Case) -> Made:
     for name in case.model.lines:
         yield name, [change("lines", name, type=None, level=None)], [name]
 
 
-@makes("write another level class", "chain")
+@makes("write another level class", "level")
 def other_level(case: Case) -> Made:
     for name in case.model.lines:
         yield name, [change("lines", name, level="line -10 dBV")], [name]
@@ -189,7 +189,7 @@ def wrong_pair(case: Case) -> Made:
             yield f"{name} with {other}", [change("lines", name, pair=other)], [name, other]
 
 
-@makes("switch 48 V on one side of a pair only", "chain")
+@makes("switch 48 V on one side of a pair only", "chain level")
 def pair_phantom(case: Case) -> Made:
     for name, line in case.model.lines.items():
         if line.pair:
@@ -219,14 +219,14 @@ def other_reserve(case: Case) -> Made:
             yield f"{other} for {name}", [change("lines", name, reserve=(other,))], [name, other]
 
 
-@makes("forget the gain owner", "chain")
+@makes("forget the gain owner", "level")
 def no_owner(case: Case) -> Made:
     for name, line in case.model.lines.items():
         if line.gain_owner:
             yield name, [change("lines", name, gain_owner=None)], [name]
 
 
-@makes("name a gain owner without the line", "chain")
+@makes("name a gain owner without the line", "level")
 def wrong_owner(case: Case) -> Made:
     for name, line in case.model.lines.items():
         other = next(device for device in case.model.devices if device.startswith("SW"))

@@ -14,10 +14,13 @@ from tailboard.text.misfits import RULES as FIELD_RULES
 FAMILIES = {
     "chain": "each line and feed through one chain, nothing used twice",
     "hearing": "who hears whom, and who must not",
-    "network": "VLANs, cables, addresses, power over Ethernet",
+    "level": "class, clip, gain and its owner, 48 V, level references",
+    "delay": "arrival before play-out, voices in time, sound with picture",
+    "network": "VLANs, cables, addresses, load, power over Ethernet",
     "clock": "one leader, a second choice, one rate",
     "light": "optics, fibre, and the light that arrives",
     "power": "supplies, loads, earths",
+    "faults": "what a single failure takes, and what stands in for it",
     "paper": "labels, versions, acceptances",
     "reading": "what the files say, before anything is proven",
 }

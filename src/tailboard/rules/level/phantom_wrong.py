@@ -22,7 +22,7 @@ from tailboard.physics.level import phantom_short_current_a
 from tailboard.rules.chain.common import example_figures, unwritten
 from tailboard.units.wording import plain
 
-RULE = Rule("phantom-wrong", "chain", Severity.ERROR, __doc__)
+RULE = Rule("phantom-wrong", "level", Severity.ERROR, __doc__)
 LINE_LEVELS = frozenset({"line +4 dBu", "line -10 dBV", "loudspeaker", "headphone", "wet line"})
 
 

@@ -19,7 +19,7 @@ from tailboard.model.show import device_of
 from tailboard.rules.chain.common import example_figures, titled
 from tailboard.units.wording import worded
 
-RULE = Rule("gain-out-of-range", "chain", Severity.ERROR, __doc__)
+RULE = Rule("gain-out-of-range", "level", Severity.ERROR, __doc__)
 
 
 def out_of_range(gain_db: float, jack: PortKind | None) -> bool:

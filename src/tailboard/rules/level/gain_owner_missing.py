@@ -17,7 +17,7 @@ from tailboard.findings import Claim, Rule, Severity
 from tailboard.model.show import device_of
 from tailboard.rules.chain.common import titled
 
-RULE = Rule("gain-owner-missing", "chain", Severity.ERROR, __doc__)
+RULE = Rule("gain-owner-missing", "level", Severity.ERROR, __doc__)
 
 
 def examine(ask: Ask) -> Iterator[Claim]:

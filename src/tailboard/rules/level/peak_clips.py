@@ -20,10 +20,10 @@ from tailboard.kinds.records import SourceKind
 from tailboard.model.records import Line
 from tailboard.model.show import device_of
 from tailboard.rules.chain.common import box_unknown, titled, unwritten
-from tailboard.rules.chain.gain_out_of_range import out_of_range
+from tailboard.rules.level.gain_out_of_range import out_of_range
 from tailboard.units.wording import worded
 
-RULE = Rule("peak-clips", "chain", Severity.WARNING, __doc__)
+RULE = Rule("peak-clips", "level", Severity.WARNING, __doc__)
 PEAK_DBFS_MAX = -6.0  # headroom of 6 dB: common practice, no source
 ROUNDING_DB = 1e-6  # sums of decibels written in decimals
 

@@ -23,7 +23,7 @@ from tailboard.model.records import Line
 from tailboard.rules.chain.common import titled
 from tailboard.units.wording import plain
 
-RULE = Rule("level-class-differs", "chain", Severity.ERROR, __doc__)
+RULE = Rule("level-class-differs", "level", Severity.ERROR, __doc__)
 Misfit = tuple[Severity, str]
 
 

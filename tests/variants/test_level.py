@@ -1,4 +1,4 @@
-"""Random variants of the chain faults on gain, level and phantom power, and harmless neighbours."""
+"""Random variants of the level faults: gain, level and phantom power, and harmless neighbours."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ import pytest
 
 from support.draft import Draft
 from tailboard.model.records import Line
-from tailboard.rules import chain
+from tailboard.rules import level
 from variants.chainstage import Fault, Harmless, Stage, prove_fault, prove_harmless
 
 CLIP_DBU = 18  # of the example box and console, as their kinds say
@@ -162,7 +162,7 @@ VARIANTS: dict[str, tuple[Fault, Harmless]] = {
     "peak-clips": (peak_high, peak_low),
     "phantom-wrong": (phantom_turned, phantom_right),
 }
-MODULES = {module.RULE.name: module for module in chain.MODULES}
+MODULES = {module.RULE.name: module for module in level.MODULES}
 
 
 @pytest.mark.parametrize("rule", VARIANTS)

@@ -18,7 +18,7 @@ from tailboard.findings import Because, Claim, Rule, Severity
 from tailboard.model.show import device_of
 from tailboard.rules.chain.common import titled
 
-RULE = Rule("gain-owner-wrong", "chain", Severity.ERROR, __doc__)
+RULE = Rule("gain-owner-wrong", "level", Severity.ERROR, __doc__)
 DESKS = frozenset({"console", "outside desk", "matrix"})
 
 

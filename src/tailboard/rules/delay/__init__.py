@@ -1,0 +1,3 @@
+"""The rules of the delay family, in the order they are run."""
+
+MODULES = ()
