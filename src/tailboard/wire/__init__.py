@@ -1,0 +1,1 @@
+"""Packets as the open standards have them: bytes to frozen records and back. No sockets, standard library only."""
