@@ -1,6 +1,6 @@
 """The bench: every figure of the project in one run, beside its limit. Writes out/figures.json; exit 1 if one is missed.
 
-python bench/run.py [--fuzz 20000] [--only cold,warm,fuzz]
+python bench/run.py [--fuzz 20000] [--flows 500000] [--only cold,warm,bound,fuzz]
 """
 
 from __future__ import annotations
@@ -16,19 +16,22 @@ from pathlib import Path
 ROOT = Path(__file__).resolve().parents[1]
 sys.path[:0] = [str(ROOT), str(ROOT / "src"), str(ROOT / "tests")]
 
-from bench.cold import cold  # noqa: E402  the path above makes it findable
+from bench.bound import FLOWS, bound  # noqa: E402  the path above makes it findable
+from bench.cold import cold  # noqa: E402
 from bench.fuzzing import fuzz  # noqa: E402
+from bench.isolation import isolated  # noqa: E402
 from bench.measured import Figure  # noqa: E402
 from bench.warm import warm  # noqa: E402
 
 FUZZ_COUNT = 20_000  # issue: must show
-PARTS = ("cold", "warm", "fuzz")
+PARTS = ("cold", "warm", "bound", "fuzz")
 
 
 def main() -> int:
     """Run the bench."""
     parser = argparse.ArgumentParser(description="Measure everything once, beside its limit.")
     parser.add_argument("--fuzz", type=int, default=FUZZ_COUNT, help="damaged folders to check")
+    parser.add_argument("--flows", type=int, default=FLOWS, help="random flows whose bound is tried")
     parser.add_argument("--only", default=",".join(PARTS), help="parts to run, of " + ", ".join(PARTS))
     options = parser.parse_args()
     parts = options.only.split(",")
@@ -36,6 +39,8 @@ def main() -> int:
     measures: dict[str, Callable[[], list[Figure]]] = {
         "cold": lambda: cold(ROOT / "examples" / "small"),
         "warm": warm,
+        "isolation": isolated,
+        "bound": lambda: bound(options.flows),
         "fuzz": lambda: fuzz(options.fuzz),
     }
     for name, measure in measures.items():

@@ -2,30 +2,42 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
-from functools import cached_property
+from functools import cache, cached_property
 from typing import Any, TypeVar
+
+import yaml
 
 from support.draft import Draft
 from support.edits_written import Writer
 from tailboard.answers.ask import Ask
 from tailboard.answers.wiring import Wiring, wiring
+from tailboard.kinds.library import data_files
 from tailboard.model.records import SwitchPort
 from tailboard.model.show import Found, Model, device_of
 from tailboard.text.fields import Derived, Record
 
 T = TypeVar("T")
 FOUND = "found "  # how the tables of what was found are called here: `found ports`
+HEAD = "show"  # how the one entry of the table `heading` is called here
+LIBRARY = ("kinds", "optics", "cable kinds", "source kinds")
 
 
 @dataclass(frozen=True, slots=True)
 class Change:
-    """One entry that is written otherwise: its values by attribute, or None where the entry is dropped."""
+    """One entry that is written otherwise: its values by attribute, or None where the entry is dropped.
+
+    like  the entry that a new one is copied from; empty where the entry is there.
+    For a kind of the library (table `kinds`, `optics`, `cable kinds` or `source kinds`) the values are texts by the key
+    as a user writes it, None for a key left out: the whole kind is written into kinds/ again.
+    """
 
     table: str
     name: str
     values: Mapping[str, Any] | None
+    like: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,29 +111,57 @@ class Case:
     def text(self, *changes: Change) -> Draft:
         """Return the show as text, some entries written otherwise."""
         tables: dict[str, dict[str, Record]] = {}
+        kinds = [change for change in changes if change.table in LIBRARY]
         for change in changes:
+            if change in kinds:
+                continue
             table = tables.setdefault(change.table, dict(self.table(change.table)))
             if change.values is None:
                 del table[change.name]
             else:
                 table[change.name] = replace(entry_of(table, change), **change.values)
         found = {name.removeprefix(FOUND): table for name, table in tables.items() if name.startswith(FOUND)}
-        kept = {name: table for name, table in tables.items() if not name.startswith(FOUND)}
+        kept: dict[str, Any] = {name: table for name, table in tables.items() if not name.startswith(FOUND)}
+        if "heading" in kept:
+            kept["heading"] = kept["heading"][HEAD]
         changed: Model = replace(self.model, **kept, found=replace(self.model.found, **found))  # type: ignore[arg-type]
-        return Writer(changed).draft()
+        draft = Writer(changed).draft()
+        for change in kinds:
+            draft.files[f"kinds/{change.name}.yaml"] = kind_text(change)
+        return draft
 
     def table(self, name: str) -> Mapping[str, Record]:
-        """Return a table of the model."""
+        """Return a table of the model; the head of the show is a table of one entry."""
+        if name == "heading":
+            return {HEAD: self.model.heading}
         holder: Model | Found = self.model.found if name.startswith(FOUND) else self.model
         table: Mapping[str, Record] = getattr(holder, name.removeprefix(FOUND))
         return table
 
 
 def entry_of(table: Mapping[str, Record], change: Change) -> Record:
-    """Return the entry to be written otherwise; a switch port that nothing was written for begins empty."""
+    """Return the entry to be written otherwise; a new one is a copy, a switch port that nothing was written for empty."""
+    if change.like:
+        return replace(table[change.like], id=change.name)
     if change.table == "ports" and change.name not in table:
         return SwitchPort(id=change.name, at=Derived("an edit writes it"))
     return table[change.name]
+
+
+@cache
+def built_in(section: str) -> dict[str, dict[str, Any]]:
+    """Return a section of the built-in library as its files write it, every value a text."""
+    found: dict[str, dict[str, Any]] = {}
+    for _, text in data_files():
+        found.update(yaml.load(text, Loader=yaml.BaseLoader).get(section, {}))  # noqa: S506  reads texts alone
+    return found
+
+
+def kind_text(change: Change) -> str:
+    """Return the file that writes a built-in kind again with other values."""
+    written = {**built_in(change.table)[change.name], **(change.values or {})}
+    kept = {key: value for key, value in written.items() if value is not None}
+    return json.dumps({change.table: {change.name: kept}}, ensure_ascii=False) + "\n"
 
 
 MAKERS: dict[str, tuple[frozenset[str], Maker]] = {}
@@ -149,6 +189,11 @@ def makes(
 def change(table: str, name: str, **values: Any) -> Change:
     """Return an entry with other values."""
     return Change(table, name, values)
+
+
+def add(table: str, name: str, like: str, **values: Any) -> Change:
+    """Return a new entry: a copy of another with other values."""
+    return Change(table, name, values, like)
 
 
 def drop(table: str, name: str) -> Change:

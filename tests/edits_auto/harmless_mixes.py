@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from edits_auto.edit import Case, Edit
 from edits_auto.reasons import (
     Reason,
@@ -66,14 +64,21 @@ def nobody_asks(case: Case, edit: Edit) -> bool:
 
 
 def row_still_met(case: Case, edit: Edit) -> bool:
-    """Return whether the one row that hears by a feed alone still gets what it asks for and nothing that it forbids."""
+    """Return whether each row that hears by a feed, alone or beside feeds of another sort, still gets what it asks for.
+
+    Nothing that the row forbids may be in it.
+    """
     name, feed = first(edit), case.model.feeds[first(edit)]
     rows = [row for row in case.model.hearing.values() if name in row.by]
     left = held(case, *new_values(edit)["mix"]) - expanded(case, *feed.minus)
     mixes = {*case.model.lines, *case.model.buses, *case.model.sets}
     for row in rows:
         wanted = expanded(case, *row.always) - expanded(case, *row.never)
-        if len(row.by) > 1 or not set(row.always) <= mixes or not wanted <= left or expanded(case, *row.never) & left:
+        others = [case.model.feeds.get(ear) for ear in row.by if ear != name]
+        if feed.bed or not all(other and other.by != feed.by for other in others) or not set(row.always) <= mixes:
+            return False
+        beside = {line for other in others if other for line in feed_lines(case, other.id)}
+        if not wanted <= left | beside or expanded(case, *row.never) & left:
             return False
     return bool(rows)
 
@@ -134,7 +139,9 @@ def not_by_itself(case: Case, edit: Edit) -> bool:
     rows = case.model.hearing.values()
     asks = any(named & {*row.always, *row.on_key} and (ears is None or ears & set(row.by)) for row in rows)
     hears = any(name in row.by for row in rows)
-    return not hears if "no longer hear" in edit.kind else not asks and (ears is not None or not hears)
+    if "no longer hear" in edit.kind:
+        return not hears and (station.feed is None or len(station.listen) == 1)  # blank: what the feed holds
+    return not asks and (ears is not None or not hears)
 
 
 def settles_nothing(case: Case, edit: Edit) -> bool:
@@ -142,9 +149,17 @@ def settles_nothing(case: Case, edit: Edit) -> bool:
     return not case.model.confirmed[first(edit)].settles
 
 
-def desk_hears_nothing_back(case: Case, edit: Edit) -> bool:
+def comes_twice(case: Case, desk: str) -> bool:
+    """Return whether what a desk may return is in a mix beside the lines that it gets."""
+    sent = {name for name, line in case.model.lines.items() if device_of(line.gear or "") == desk}
+    feeds = [feed for feed in case.model.feeds.values() if any(device_of(gear) == desk for gear in feed.gear)]
+    got = {line for feed in feeds for line in held(case, *feed.mix)}
+    mixes = [held(case, *bus.members) for bus in case.model.buses.values()]
+    return any(sent & mix and got & mix for mix in mixes)
+
+
+def desk_hears_nothing_back(case: Case, desk: str) -> bool:
     """Return whether what a desk sends us is in no feed to it, and what it gets from us may be wherever its lines are."""
-    desk = edit.subject.rpartition(" ")[2]
     sent = {name for name, line in case.model.lines.items() if device_of(line.gear or "") == desk}
     feeds = [feed for feed in case.model.feeds.values() if any(device_of(gear) == desk for gear in feed.gear)]
     got = {line for feed in feeds for line in held(case, *feed.mix)}
@@ -166,28 +181,28 @@ def rests_on_nothing(case: Case, edit: Edit) -> bool:
             (what == "bridges ports" and device.bridges is False and not device.owner)
             or (what == "forwards" and not device.forwards)
         )
-        if not written and not (what == "excludes" and desk_hears_nothing_back(case, replace(edit, subject=name))):
+        quiet = what == "excludes" and desk_hears_nothing_back(case, name) and not comes_twice(case, name)
+        if not written and not quiet:
             return False
     return True
 
 
 def may_be_added(case: Case, edit: Edit) -> bool:
-    """Return whether a line that the desk has may be in a feed: there already, kept out, or not forbidden."""
+    """Return whether a line may be in a feed, for its desk or its boxes have it: there already, kept out, or not forbidden."""
     line, _, name = edit.subject.partition(" in ")
     feed = case.model.feeds[name]
-    if not at_desk(case, line, name):
+    sent = [case.model.streams[output] for output in feed.outputs if output in case.model.streams]
+    by_boxes = bool(sent) and all(not case.model.kind_of(stream.sender).mixes for stream in sent)
+    if not by_boxes and not at_desk(case, line, name):
         return False
     there = line in held(case, *feed.mix) or line in expanded(case, *feed.minus)
+    if any(station.feed == name and station.listen for station in case.model.stations.values()):
+        return there
     rows = [row for row in case.model.hearing.values() if name in row.by]
     return there or not any(line in expanded(case, *row.never) for row in rows)
 
 
 REASONS = (
-    Reason(
-        ("drop what an outside desk excludes",),
-        "what the desk sends us is in no feed that goes back to it",
-        desk_hears_nothing_back,
-    ),
     Reason(
         ("drop a member of a bus", "drop one name of a minus"),
         "a spare line that nobody uses yet",

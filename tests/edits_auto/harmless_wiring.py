@@ -46,6 +46,17 @@ def said_once(case: Case, edit: Edit) -> bool:
     return all(case.wiring.ends[name][0] in out for name in moved) and others.isdisjoint(moved.values())
 
 
+def on_one_earth(case: Case, cable: str) -> bool:
+    """Return whether both ends of a cable are on one supply."""
+    return len({case.model.supply_of(end) for end in case.ends(cable)} - {None}) == 1
+
+
+def class_is_known(case: Case, edit: Edit) -> bool:
+    """Return whether the network port of a kind says the PoE class."""
+    ports = (case.model.library.kinds[first(edit)].ports or {}).values()
+    return any(port.poe_class is not None for port in ports)
+
+
 def no_copper_elsewhere(case: Case, edit: Edit) -> bool:
     """Return whether no copper joins the device to another."""
     joined = [cable for cable in case.model.cables if first(edit) in case.ends(cable)]
@@ -140,7 +151,17 @@ REASONS = (
     Reason(
         ("use a microphone lead where a transformer parted two earths",),
         "both ends stand on one earth",
-        lambda case, edit: len({case.model.supply_of(end) for end in case.ends(first(edit))} - {None}) == 1,
+        lambda case, edit: on_one_earth(case, first(edit)),
+    ),
+    Reason(
+        ("let a kind of transformer cable part nothing",),
+        "both ends of each such cable stand on one earth",
+        lambda case, edit: all(on_one_earth(case, name) for name in edit.names),
+    ),
+    Reason(
+        ("forget what a powered kind draws",),
+        "its PoE class says how much it draws at most, which fits too",
+        class_is_known,
     ),
     Reason(
         ("take a VLAN out of a cable",),
@@ -164,7 +185,7 @@ REASONS = (
         ),
     ),
     Reason(
-        ("move a device to a place on another supply",),
+        ("move a device to a place on another supply", "plug a device into another supply"),
         "no copper joins the device to another",
         no_copper_elsewhere,
     ),

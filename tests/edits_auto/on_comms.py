@@ -86,13 +86,13 @@ def forbid_more(case: Case) -> Made:
             yield f"{row.always[0]} for {name}", [asked], [name, row.always[0]]
 
 
-@makes("drop what is accepted", "chain hearing network clock light power")
+@makes("drop what is accepted", "chain hearing network clock light power faults")
 def accepted_gone(case: Case) -> Made:
     for name in case.model.accepted:
         yield name, [drop("accepted", name)], name.split(":")[1:]
 
 
-@makes("let what is accepted lapse", "chain hearing network clock light power")
+@makes("let what is accepted lapse", "chain hearing network clock light power faults")
 def accepted_lapsed(case: Case) -> Made:
     for name in case.model.accepted:
         yield name, [change("accepted", name, until="2020-01-01")], name.split(":")[1:]

@@ -172,7 +172,7 @@ def offset(case: Case) -> Made:
             yield name, [change("devices", name, link_offset_s=0.0001)], [name]
 
 
-@makes("drop what an outside desk excludes", "hearing noted")
+@makes("drop what an outside desk excludes", "hearing delay noted")
 def excludes(case: Case) -> Made:
     for name, device in case.model.devices.items():
         for output in device.excludes or {}:

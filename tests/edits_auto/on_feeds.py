@@ -22,7 +22,7 @@ def member_out(case: Case) -> Made:
                 yield f"{member} of {name}", [change("buses", name, members=left)], [name, member]
 
 
-@makes("put what is never on air into the programme", "hearing")
+@makes("put what is never on air into the programme", "hearing chain")
 def never_in(case: Case) -> Made:
     hidden = [name for name, line in case.model.lines.items() if silent(case, name) and not line.spare]
     for name, bus in case.model.buses.items():
@@ -83,7 +83,7 @@ def other_mix(case: Case) -> Made:
                 yield f"{other} to {name}", [change("feeds", name, mix=(other,))], [name, other, *case.hearers(name)]
 
 
-@makes("add a line to a mix", "hearing")
+@makes("add a line to a mix", "hearing chain")
 def mix_more(case: Case) -> Made:
     hidden = [name for name in case.model.lines if silent(case, name)]
     for name, feed in case.model.feeds.items():

@@ -13,7 +13,7 @@ from answers.network_random import Case, Copy, draft, followed, graph, random_ca
 from lab.fabric import Fabric, fabric, why_not
 
 pytestmark = pytest.mark.lab
-CASES = 60
+CASES = 700
 PRIORITY_TAG = 0  # a frame with VLAN ID 0 is untagged, with a priority (IEEE 802.1Q, from memory)
 
 
@@ -33,6 +33,33 @@ def frames_of(case: Case, rng: random.Random) -> list[Copy]:
     return [(port, tag) for port in case.edges if case.modes[port].word != "shut" for tag in tags]
 
 
+def delivered(switches: Fabric, case: Case, frames: list[Copy]) -> list[Counter[Copy]]:
+    """Set the switches so, send the frames, and return what came out, by the ports of the network."""
+    switches.configure({device_port(case, port): mode for port, mode in case.modes.items()})
+    out = switches.delivered([(device_port(case, port), tag) for port, tag in frames])
+    return [by_port(case, copies) for copies in out]
+
+
+def again(switches: Fabric, case: Case, frame: Copy) -> Counter[Copy]:
+    """Send one frame again, patiently, and return what came out."""
+    return by_port(case, switches.again((device_port(case, frame[0]), frame[1])))
+
+
+def by_port(case: Case, copies: Counter[Copy]) -> Counter[Copy]:
+    """Return copies by the ports of the network."""
+    names = {device_port(case, port): port for port in case.edges}
+    return Counter({(names[port], tag): count for (port, tag), count in copies.items()})
+
+
+def device_port(case: Case, port: str) -> str:
+    """Return the port of the switches that stands for one of the network: `S0/1` is e0_1, an end of S0 - S3 is c0_3."""
+    switch, _, name = port.partition("/")
+    if port in case.edges:
+        return f"e{switch.removeprefix('S')}_{name}"
+    (far,) = [pair[1 - side] for pair in case.cables for side in (0, 1) if pair[side] == port]
+    return f"c{switch.removeprefix('S')}_{far.partition('/')[0].removeprefix('S')}"
+
+
 def test_frames_come_out_where_the_graph_says_and_with_the_tag_it_says(switches: Fabric) -> None:
     """Both ends of a cable are set alike, with a deliberate mismatch, or at random; access ports with and without tags."""
     sent: Counter[str] = Counter()
@@ -40,15 +67,18 @@ def test_frames_come_out_where_the_graph_says_and_with_the_tag_it_says(switches:
         rng = random.Random(seed)
         case = random_case(rng)
         net = graph(case)
-        switches.configure(case)
         frames = frames_of(case, rng)
-        for (port, tag), copies in zip(frames, switches.delivered(case, frames), strict=True):
+        for (port, tag), first in zip(frames, delivered(switches, case, frames), strict=True):
             expected = followed(net, case, port, tag or None)
+            retry = first != Counter(expected)
+            copies = again(switches, case, (port, tag)) if retry else first
+            sent["sent again"] += retry
             assert copies == Counter(expected), (seed, port, tag, draft(case).files["show.yaml"])
             sent["frames"] += 1
             sent["copies"] += len(expected)
             sent["dropped everywhere"] += not expected
     print(dict(sent))
+    assert sent["sent again"] < sent["frames"] / 1000
     assert min(sent["frames"], sent["copies"], sent["dropped everywhere"]) > 1000
 
 
@@ -64,9 +94,8 @@ def test_a_graph_of_another_network_is_found_out(switches: Fabric) -> None:
         mode = case.modes[trunk]
         wrong = replace(mode, untagged=None, tagged=frozenset(case.vlans) - mode.tagged)
         net = graph(replace(case, modes={**case.modes, trunk: wrong}))
-        switches.configure(case)
         frames = frames_of(case, rng)
-        copies = switches.delivered(case, frames)
+        copies = delivered(switches, case, frames)
         told += any(
             out != Counter(followed(net, case, port, tag or None))
             for (port, tag), out in zip(frames, copies, strict=True)

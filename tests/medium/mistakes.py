@@ -18,7 +18,8 @@ class Mistake:
     fault   number of the fault in docs/faults.md; story: how it comes about.
     edit    makes it in a draft of the medium show.
     claim   the claim that is broken.
-    facts   words that its finding, or one that follows from it, must state: the things and the number.
+    facts   words that its finding itself must state: the things and the number.
+    at      file and text where the finding points; other: the same of a place that it names beside, if there is one.
     """
 
     fault: int
@@ -26,14 +27,16 @@ class Mistake:
     edit: Callable[[Draft], object]
     claim: str
     facts: tuple[str, ...]
+    at: str
+    other: str = ""
 
 
 def trunk_of_last_week(draft: Draft) -> None:
-    """SW-M still has the tagged list of a show without comms."""
+    """SW-M still has the tagged list of a show without a camera in the mixed zone."""
     draft.sub(
         "rig.yaml",
         "    5-8: parked\n    S1: {optic: O1-D, spanning tree: on}",
-        "    5-8: parked\n    S1: {optic: O1-D, spanning tree: on, tagged: [MGMT, AUDIO, INET, IPCAM], native: PARK}",
+        "    5-8: parked\n    S1: {optic: O1-D, spanning tree: on, tagged: [MGMT, AUDIO, INET, COMMS], native: PARK}",
     )
 
 
@@ -88,7 +91,9 @@ MISTAKES = (
         "the tagged list of last week's show is still in one switch",
         trunk_of_last_week,
         "vlan-on-one-side:F-03",
-        ("F-03", "COMMS", "50", "SW-M/S1", "SW-F/S2", "BPK-6"),
+        ("F-03", "IPCAM", "40", "SW-M/S1", "SW-F/S2", "CAM-4", "DEC-1"),
+        "rig.yaml: [MGMT, AUDIO, INET, COMMS]",
+        "show.yaml: [MGMT, AUDIO, INET, IPCAM, COMMS]",
     ),
     Mistake(
         3,
@@ -96,6 +101,8 @@ MISTAKES = (
         leads_swapped,
         "access-vlan-wrong:KP-5/net",
         ("KP-5", "SW-G/6", "L-G6", "COMMS", "50", "INET", "30"),
+        "rig.yaml: office",
+        "rig.yaml: {COMMS: 10.52.50.25}",
     ),
     Mistake(
         5,
@@ -103,6 +110,20 @@ MISTAKES = (
         lambda draft: draft.sub("rig.yaml", ", querier: {SW-T: 10.52.50.2, SW-F: 10.52.50.3}", ""),
         "querier-missing:COMMS",
         ("COMMS", "querier", "260 s"),
+        "rig.yaml: on",
+    ),
+    Mistake(
+        7,
+        "snooping of the intercom's VLAN is off in the template",
+        lambda draft: draft.sub(
+            "rig.yaml",
+            "subnet: 10.52.50.0/24, multicast: yes, snooping: on,",
+            "subnet: 10.52.50.0/24, multicast: yes, snooping: off,",
+        ),
+        "slow-port-flooded:SW-F/2",
+        ("SW-F/2", "ST-40", "100 Mb/s", "BPK-1/net"),
+        "rig.yaml: off",
+        "show.yaml: ST-40: {from: ICS-1",
     ),
     Mistake(
         9,
@@ -110,6 +131,8 @@ MISTAKES = (
         spare_in_use,
         "network-loop",
         ("F-02", "F-05", "SW-T", "SW-G"),
+        "show.yaml: F-05: {from: SW-T/S4",
+        "show.yaml: F-02: {from: SW-T/S2",
     ),
     Mistake(
         10,
@@ -117,13 +140,26 @@ MISTAKES = (
         lambda draft: draft.sub("found/venue-it.yaml", "10.8.0.0/16]", "10.8.0.0/16, 10.52.40.0/23]"),
         "subnets-overlap:IPCAM",
         ("IPCAM", "10.52.40.0/24", "10.52.40.0/23", "venue-it"),
+        "rig.yaml: 10.52.40.0/24",
+        "found/venue-it.yaml: [172.22.8.0/22",
     ),
     Mistake(
-        11,
-        "the box of the mixed zone was set up from a copy of the gantry's",
-        lambda draft: draft.sub("rig.yaml", "address: {AUDIO: 10.52.20.23}", "address: {AUDIO: 10.52.20.22}"),
-        "address-shared:SB-2:SB-3",
-        ("SB-2", "SB-3", "10.52.20.22", "AUDIO"),
+        12,
+        "the codec got a fixed address that the router gives out too",
+        lambda draft: draft.sub("rig.yaml", "address: {INET: 10.52.30.20}", "address: {INET: 10.52.30.120}"),
+        "address-in-dhcp-range:INET",
+        ("CDC-1", "10.52.30.120", "10.52.30.100-10.52.30.199", "INET"),
+        "rig.yaml: {INET: 10.52.30.120}",
+        "rig.yaml: 10.52.30.100-199",
+    ),
+    Mistake(
+        18,
+        "the second stream of the gantry is a copy of the first, group and all",
+        lambda draft: draft.sub("show.yaml", "group: 239.52.22.2", "group: 239.52.22.1"),
+        "group-shared:ST-06",
+        ("ST-06", "ST-05", "239.52.22.1", "AUDIO"),
+        "show.yaml: 239.52.22.1",
+        "show.yaml: 239.52.22.1",
     ),
     Mistake(
         20,
@@ -131,17 +167,30 @@ MISTAKES = (
         lambda draft: draft.sub("rig.yaml", "priority1: 110, role: second", "priority1: 90, role: second"),
         "clock-leader-unplanned:AUDIO:domain 10",
         ("ICS-1", "CON-1", "90", "100"),
+        "rig.yaml: 100, role: leader",
+        "rig.yaml: 90, role: second",
     ),
     Mistake(
-        23,
-        "the recorder is left at the rate of a music session",
+        21,
+        "the box of the mixed zone comes from a job in the house's clock domain",
         lambda draft: draft.sub(
             "rig.yaml",
-            "address: {AUDIO: 10.52.20.30}, link offset: 1 ms, clock: {domain: 10, role: follower only, rate: 48 kHz}",
-            "address: {AUDIO: 10.52.20.30}, link offset: 1 ms, clock: {domain: 10, role: follower only, rate: 96 kHz}",
+            "address: {AUDIO: 10.52.20.23}, link offset: 0.5 ms, clock: {domain: 10,",
+            "address: {AUDIO: 10.52.20.23}, link offset: 0.5 ms, clock: {domain: 0,",
         ),
-        "clock-rate-differs:REC-1",
-        ("REC-1", "96 kHz", "48 kHz", "ST-01"),
+        "clock-domain-differs:SB-3",
+        ("SB-3", "domain 0", "domain 10", "CON-1", "ST-08", "2.1 s"),
+        "rig.yaml: 0, role: follower only",
+        "rig.yaml: 10, priority1: 100",
+    ),
+    Mistake(
+        22,
+        "the matrix is set to follow only, and nobody leads without the console",
+        lambda draft: draft.sub("rig.yaml", "priority1: 110, role: second", "role: follower only"),
+        "clock-second-missing:AUDIO:domain 10",
+        ("CON-1", "ICS-1", "AUDIO", "domain 10"),
+        "rig.yaml: clock: {domain: 10, priority1: 100",
+        "rig.yaml: follower only, rate: 48 kHz}",
     ),
     Mistake(
         29,
@@ -149,6 +198,8 @@ MISTAKES = (
         long_reach_optics,
         "light-too-strong:F-03",
         ("F-03", "O1-LH-U", "5 dBm", "-3 dBm"),
+        "rig.yaml: O1-LH-D",
+        "rig.yaml: 180 m, drum: D3",
     ),
     Mistake(
         30,
@@ -156,13 +207,21 @@ MISTAKES = (
         lambda draft: draft.sub("show.yaml", 'RE-1..3: "BP3, BP4, BP5"', 'RE-1..3: "BP2, BP4, BP5"'),
         "copper-joins-earths:O-IFB4",
         ("O-IFB4", "SB-1", "RE-1", "gen", "arena-1", "ET", "EA"),
+        "show.yaml: SB-1/o1, to: RE-1/in1",
+        "rig.yaml: ET}",
     ),
     Mistake(
         31,
-        "a second drum is joined to the lead of a belt-pack",
-        lambda draft: draft.sub("show.yaml", '"25 m, 40 m, 60 m, 70 m"', '"25 m, 40 m, 60 m, 70 m + 45 m"'),
-        "copper-too-long:L-F5",
-        ("L-F5", "115 m", "100 m", "BPK-4"),
+        "the lead of a camera is made of patch cable",
+        lambda draft: draft.sub(
+            "show.yaml",
+            'L-F6..7: {kind: cat solid, length: "55 m, 75 m"',
+            'L-F6..7: {kind: cat stranded, length: "55 m, 85 m"',
+        ),
+        "copper-too-long:L-F7",
+        ("L-F7", "85 m", "80 m", "CAM-2", "stranded"),
+        'show.yaml: "55 m, 85 m"',
+        "built-in/cables.yaml: ",
     ),
     Mistake(
         35,
@@ -174,13 +233,17 @@ MISTAKES = (
         ),
         "found-label-differs:SB-2",
         ("SB-2", "1 further on", "COM 1", "A2 gantry"),
+        "found/lid-sb-2.yaml: blank, COM 1",
+        "lines.csv: COM 1,",
     ),
     Mistake(
         36,
-        "48 V is on for the whole block of the singer",
-        lambda draft: draft.cell("lines", "25", "48V", "on"),
-        "phantom-wrong:25",
-        ("25", "SB-1/25", "48 V", "+4 dBu", "radio receiver"),
+        "48 V of a crowd microphone was switched off to re-plug it, and stayed off",
+        lambda draft: draft.cell("lines", "3", "48V", "off"),
+        "phantom-wrong:3",
+        ("3", "SB-1/3", "48 V", "condenser"),
+        "lines.csv: off,30,,SB-1/3",
+        "lines.csv: condenser,off",
     ),
     Mistake(
         37,
@@ -188,6 +251,8 @@ MISTAKES = (
         lambda draft: draft.cell("lines", "23", "gain", "48"),
         "peak-clips:23",
         ("23", "48 dB", "-24 dBu", "SB-1/23", "+18 dBu"),
+        "lines.csv: 48,,SB-1/23",
+        "rig.yaml: box-36x18",
     ),
     Mistake(
         38,
@@ -195,6 +260,8 @@ MISTAKES = (
         lambda draft: draft.cell("lines", "15", "gain owner", "FAC"),
         "gain-owner-wrong:15",
         ("15", "FAC", "CON-1"),
+        "lines.csv: FAC,,18",
+        "lines.csv: CON-1/15",
     ),
     Mistake(
         39,
@@ -202,6 +269,8 @@ MISTAKES = (
         one_side_elsewhere,
         "pair-split:45:46",
         ("45", "46", "SB-2", "SB-3"),
+        "lines.csv: SB-3/16",
+        "lines.csv: SB-2/13",
     ),
     Mistake(
         40,
@@ -209,6 +278,8 @@ MISTAKES = (
         lambda draft: draft.cell("lines", "51", "strip", ""),
         "reserve-not-usable:49:51",
         ("49", "51", "strip"),
+        "lines.csv: 51,interview wired 1",
+        "lines.csv: 51,RR-3/out1",
     ),
     Mistake(
         41,
@@ -216,15 +287,17 @@ MISTAKES = (
         lambda draft: draft.cell("feeds", "IFB8", "minus", ""),
         "own-voice-in-feed:IFB8",
         ("IFB8", "reporter B", "22", "PRE", "DRY"),
+        'feeds.csv: ,,,"KP-1, KP-2"',
+        "lines.csv: RR-2/out2",
     ),
     Mistake(
-        42,
-        "the arena shall hear the gantry crowd",
-        lambda draft: draft.cell("buses", "HFA", "members", "15..20, 23..27, 45, 46, 49..52").cell(
-            "feeds", "HF1", "minus", ""
-        ),
-        "audience-microphone-in-pa:HF1",
-        ("45", "46", "HF1", "HFA", "BP4"),
+        43,
+        "the stage managers' party line is renamed on the floor and not at its key",
+        lambda draft: draft.cell("comms", "BPK-3", "talk", "PL-F").cell("comms", "BPK-3", "listen", "PL-F"),
+        "party-line-on-one-side:PL-F",
+        ("PL-F", "BPK-3"),
+        "comms.csv: PL-F,,PL-F",
+        "comms.csv: PL-F",
     ),
     Mistake(
         44,
@@ -232,6 +305,7 @@ MISTAKES = (
         ninth_channel,
         "capacity-exceeded:ST-20:channels",
         ("ST-20", "9 channels", "CON-1", "8"),
+        "show.yaml: {ICS-1: 12..19}",
     ),
     Mistake(
         45,
@@ -239,6 +313,8 @@ MISTAKES = (
         lambda draft: draft.cell("buses", "MUS", "members", "25..27, 65, 66, 69..71"),
         "listener-hears-forbidden:commentators and expert",
         ("commentators and expert", "65", "66", "MUS", "PGM", "IFB1"),
+        'hearing.csv: "33..36, 41, 42, NEVER, PL-E"',
+        'buses.csv: "25..27, 65, 66, 69..71"',
     ),
     Mistake(
         46,
@@ -246,5 +322,7 @@ MISTAKES = (
         lambda draft: draft.sub("found/sw-g.yaml", "5: {state: up, untagged: 50}", "5: {state: up, untagged: 40}"),
         "found-port-differs:SW-G/5",
         ("SW-G/5", "40", "COMMS", "A2 gantry"),
+        "found/sw-g.yaml: 40}",
+        "rig.yaml: pack",
     ),
 )  # fmt: skip

@@ -64,6 +64,35 @@ EXAMPLES: dict[str, tuple[tuple[tuple[str, str], ...], str, tuple[str, ...]]] = 
         "show.yaml:18:104",
         ("20 AUDIO: REC-1 and SW-T cannot meet REC-2, PNL-1 and SW-B: SW-B/S1 does not pass AUDIO",),
     ),
+    "strand-used-twice": (
+        (
+            ("mated pairs: 4, from", "mated pairs: 4, drum: D-1, strand: 1, from"),
+            ("\n  R-01:", "\n  F-02: {kind: single-mode strand, length: 150 m, drum: D-1, strand: 1}\n  R-01:"),
+        ),
+        "show.yaml:19:70",
+        ("F-01 and F-02 are both strand 1 of drum D-1",),
+    ),
+    "poe-class-exceeded": (
+        (
+            ("PNL-1: {kind: key-panel,", "PNL-1: {kind: own-panel,"),
+            (
+                "\n  C-03: {kind: cat solid, length: 9 m, from: SW-B/3, to: LAP-S}\n",
+                (
+                    "\n  C-03: {kind: cat solid, length: 9 m, from: SW-B/3, to: LAP-S}\n# kinds/own.yaml\nkinds:\n  own-panel: "
+                    "{role: panel, PoE power: 12 W, ports: {net: {medium: network, way: both, rate: 1 G, PoE class: 2}}}\n"
+                ),
+            ),
+        ),
+        "show.yaml:13:17",
+        ("PNL-1 (own-panel) draws 12 W; SW-B/2 gives 7 W to its class",),
+    ),
+    "trunk-not-plugged": (
+        (("to: SW-B/S1,", "to: SW-B/S1, state: laid,"),),
+        "show.yaml:18:102",
+        (
+            "F-01 is laid, not plugged, and nothing else joins SW-T/S1 and SW-B/S1: REC-1, SW-T and LAP-E are cut off in AUDIO",
+        ),
+    ),
     "network-cable-missing": (
         (("\n  C-03: {kind: cat solid, length: 9 m, from: SW-B/3, to: LAP-S}", ""),),
         "show.yaml:12:49",
@@ -238,8 +267,9 @@ def test_the_network_is_clean() -> None:
         assert not roots(show(NET), module.RULE.name)
 
 
-def test_every_rule_has_its_example() -> None:
-    assert {*EXAMPLES, "vlan-leaks"} == {module.RULE.name for module in network.MODULES}
+def test_each_example_is_of_a_rule_of_the_family() -> None:
+    """That every rule has one, here or in a file beside, is held by tests/style/test_rule_files.py."""
+    assert {*EXAMPLES, "vlan-leaks"} <= {module.RULE.name for module in network.MODULES}
 
 
 @pytest.mark.parametrize("rule", EXAMPLES)
@@ -259,3 +289,60 @@ def test_the_example_of_vlan_leaks_is_filed_under_the_native_that_differs() -> N
     assert leaks["vlan-leaks:INET"].message.startswith("what LAP-E sends in 30 INET lands in 20 AUDIO at SW-B/S1")
     assert {root_of(leak, proof.parent) for leak in leaks} == {"native-differs:F-01"}
     assert not [finding for finding in show(NET).prove().findings if finding.rule == "vlan-leaks"]
+
+
+ROUTED = (
+    ("  PNL-1: {kind", "  RTR-1: {kind: router, place: rack, address: {AUDIO: 10.41.20.9}}\n  PNL-1: {kind"),
+    (
+        "  C-03:",
+        "  C-04: {kind: cat solid, length: 2 m, from: SW-T/9, to: RTR-1/1, carries: [AUDIO], native: PARK}\n  C-03:",
+    ),
+)
+AT_ROUTER: dict[str, tuple[tuple[tuple[str, str], ...], str, tuple[str, ...]]] = {
+    "native-differs": (
+        (("S1: {optic: O1S-U}", "9: {tagged: AUDIO, native: INET}, S1: {optic: O1S-U}"),),
+        "show.yaml:16:76",
+        ("C-04 to RTR-1 is written with native 999 PARK, SW-T/9 with 30 INET", "what RTR-1 sends untagged lands in INET"),
+    ),
+    "vlan-leaves-its-switch": (
+        (("  INET: {id: 30,", '  INET: {id: 30, stays on: "SW-T, SW-B",'), ("carries: [AUDIO], native", "carries: [AUDIO, INET], native")),
+        "show.yaml:24:76",
+        ("30 INET may only be on SW-T and SW-B, but it leaves by SW-T/9 (C-04)",),
+    ),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("rule", AT_ROUTER)
+def test_the_example_at_a_router_of(rule: str) -> None:
+    edits, at, says = AT_ROUTER[rule]
+    routed = edited(ROUTED)
+    text = routed
+    for old, new in edits:
+        assert text.count(old) == 1, old
+        text = text.replace(old, new)
+    prove_example(rule, Example(text, (text, routed), at, says))
+
+
+def test_a_router_in_the_vlan_may_take_it() -> None:
+    text = edited((*ROUTED, ("  AUDIO: {id: 20,", '  AUDIO: {id: 20, stays on: "SW-T, SW-B",')))
+    assert not show(text).findings("vlan-leaves-its-switch")
+
+
+def test_the_address_by_which_a_switch_queries_is_its_own() -> None:
+    """SW-B has no address in INET and is to query there by that of LAP-E; by an address of its own it may."""
+    text = edited(
+        (
+            (
+                "LAP-E: {kind: computer, place: rack, address: {INET: dhcp}",
+                "LAP-E: {kind: computer, place: rack, address: {INET: 10.41.30.9}",
+            ),
+        )
+    )
+    queried = text.replace(
+        "DHCP: 10.41.30.100-199}", "DHCP: 10.41.30.100-199, snooping: on, querier: {SW-B: 10.41.30.9}}"
+    )
+    (finding,) = show(queried).findings("address-shared")
+    assert finding.message == "LAP-E and SW-B share 10.41.30.9 on INET"
+    assert not show(queried.replace("querier: {SW-B: 10.41.30.9}", "querier: {SW-B: 10.41.30.8}")).findings(
+        "address-shared"
+    )

@@ -31,7 +31,7 @@ EXAMPLES = {
     ),
     "breaker-overloaded": Example(
         EARTHS.replace("place: stage", "place: rack"),
-        ("B1: 70 W", "B1: 90 W"),
+        ("B1: 70 W", "B1: 110 W"),
         "show.yaml:2:30",
         ("breaker B1 of GEN carries 85 W; it can carry 70 W", "REC-1 draws 60 W", "SW-A draws 25 W"),
     ),

@@ -25,6 +25,8 @@ LOOK_IN = {
     "always": ("set", "line", "bus", "station", "party line"),
     "on_key": ("set", "line", "bus", "station", "party line"),
     "never": ("set", "line", "bus", "station", "party line"),
+    "keeps": ("line", "feed", "station", "place"),
+    "survives": ("device", "cable", "supply", "place", "stream"),
     "untagged": ("vlan",),
     "tagged": ("vlan",),
 }

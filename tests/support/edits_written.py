@@ -121,7 +121,13 @@ class Writer:
 
     def key_table(self, column: Column) -> str:
         """Return what the keys of a mapping name."""
-        named = {"address": "vlan", "querier": "device", "receivers": "device"}
+        named = {
+            "address": "vlan",
+            "querier": "device",
+            "receivers": "device",
+            "sends_bit_per_s": "device",
+            "exchanges_bit_per_s": "device",
+        }
         return named.get(column.attribute, "")
 
     def plain(self, column: Column, value: Any) -> str:

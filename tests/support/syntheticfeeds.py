@@ -33,11 +33,16 @@ class Feeds:
         """Make a few buses for loudspeakers: instruments only, some kept out. They stand on the monitor desk if any."""
         plan, found = self.plan, []
         for _ in range(self.rng.randint(1, 3 + len(plan.music) // 100) if plan.music else 0):
-            members = sorted(self.rng.sample(plan.music, min(40, -(-len(plan.music) // 2))), key=plan.order)
-            out = sorted(self.rng.sample(plan.music, min(2, len(members) - 1)), key=plan.order)  # some may be guards
+            members = self.with_mates(self.rng.sample(plan.music, min(40, -(-len(plan.music) // 2))))
+            out = self.with_mates(self.rng.sample(plan.music, min(2, len(members) - 1)))  # some may be guards
             found.append(Group(plan.names.capitals(), "stereo", members, out, device=plan.monitor or plan.console))
         plan.groups += found
         return found
+
+    def with_mates(self, lines: list[str]) -> list[str]:
+        """Return lines in the order of the list, each with the other of its pair."""
+        mates = [mate for line in lines if (mate := self.listed[line].get("pair", ""))]
+        return sorted({*lines, *mates}, key=self.plan.order)
 
     def add(self, **keys: str) -> Row:
         """Add a feed."""

@@ -246,13 +246,22 @@ class Plan:
         """Return a line's place in the order of numbers."""
         return int(line.lstrip("ABCDEFGHIJKLMNOPQRSTUVWXYZ"))
 
+    def chunks(self, lines: list[str], size: int) -> list[list[str]]:
+        """Return lines in parts of a size; a pair stays in one part."""
+        mates = {row["line"]: row.get("pair", "") for row in self.rows}
+        parts: list[list[str]] = [[]]
+        for line in lines:
+            if len(parts[-1]) >= size and mates[line] not in parts[-1]:
+                parts.append([])
+            parts[-1].append(line)
+        return parts
+
     def make_group(self, lines: list[str], width: str) -> Group:
         """Return a bus of lines, with buses below it where there are many."""
         size = self.rng.randint(16, 30)
         members: list[str] = lines
         if len(lines) > size:
-            below = [lines[start : start + size] for start in range(0, len(lines), size)]
-            members = [self.make_group(part, width).name for part in below]
+            members = [self.make_group(part, width).name for part in self.chunks(lines, size)]
         group = Group(self.names.capitals(), width, members, device=self.console)
         self.groups.append(group)
         return group

@@ -14,7 +14,7 @@ from tailboard.text.nodes import Table, csv_spot
 
 def texts(table: Table | None) -> list[list[str]]:
     assert table is not None
-    return [[cell.text for cell in row] for row in [table.header, *table.rows]]
+    return [[cell.text for cell in row] for row in [table.header, *map(list, table.rows)]]
 
 
 def read(text: str) -> tuple[list[list[str]], list[Finding]]:
@@ -26,7 +26,7 @@ def spots(text: str) -> dict[str, str]:
     """Return where each filled cell stands, as people write it, with its width."""
     table, _ = read_csv("lines.csv", text.encode(), "lines")
     assert table is not None
-    cells = [cell for row in [table.header, *table.rows] for cell in row if cell.text]
+    cells = [cell for row in [table.header, *map(list, table.rows)] for cell in row if cell.text]
     return {cell.text: f"{cell.spot.line}:{cell.spot.column}+{cell.spot.width}" for cell in cells}
 
 

@@ -136,7 +136,7 @@ def test_yaml(seed: int) -> None:
 
 
 def check_table(table: Table) -> None:
-    for row in [table.header, *table.rows]:
+    for row in [table.header, *map(list, table.rows)]:
         assert len(row) == len(table.header)
         for cell in row:
             spot = cell.spot

@@ -36,7 +36,7 @@ def made(fill: Callable[[Any, Any], None], name: str = "Lines") -> bytes:
 
 
 def texts(table: Table) -> list[list[str]]:
-    return [[cell.text for cell in row] for row in [table.header, *table.rows]]
+    return [[cell.text for cell in row] for row in [table.header, *map(list, table.rows)]]
 
 
 def read_one(data: bytes, dates: frozenset[str] = frozenset()) -> tuple[Table, list[Finding]]:

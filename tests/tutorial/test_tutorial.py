@@ -24,10 +24,12 @@ TOLD = (
     ("check", "own-voice-in-feed:FD1", "put 4, 5 under minus of FD1"),
     ("hears reader", "always  organ (3)", "of what is known"),
     ("check", "both ends of F-1 send 1310 and listen at 1490", "findings follow from it", "2 causes"),
-    ("trace 3 FD1", "SB-1 1-8 goes by C-2, F-1, C-1", "3 ms in all"),
+    ("trace 3 FD1", "ST-1 goes by C-2, F-1, C-1", "3 ms in all"),
     ("check", "poe-missing:PNL-3", "nave does not get line 3 by FD2", "reserve-shares-failure:4:5"),
     ("check", "found-label-differs:SB-1", "READER and LECTERN; read there, swapped", "1 error, 0 warnings"),
-    ("check", "━━━ READY", "0 errors, 0 warnings\n", "Broken, and accepted in writing"),
+    ("check", "━━━ READY", "0 errors, 0 warnings\n", "Broken, and accepted in writing", "kind stage-box-24x12"),
+    ("questions", "Questions to ourselves", "To measure, or to read off the data sheet", "Kind stage-box-24x12 (SB-1)"),
+    ("check", "━━━ READY", "example figures of kind console-96"),
 )  # fmt: skip
 
 
@@ -78,6 +80,18 @@ def test_the_finished_show_is_read_and_proven_without_an_error(walked: tuple[str
     assert {"lines", "buses", "feeds", "stations", "hearing"} <= {
         name for name in ("lines", "buses", "feeds", "stations", "hearing") if getattr(reading.model, name)
     }
+
+
+def test_the_answers_at_the_end_take_their_assumptions_away(walked: tuple[str, Path]) -> None:
+    """And leave those whose blank nobody filled in."""
+    (before, after) = [text for command, text in outputs(walked[0]) if command == "check"][-2:]
+    for kind in ("stage-box-24x12", "key-panel"):
+        assert f"example figures of kind {kind}" in before
+        assert f"example figures of kind {kind}" not in after
+    proof = prove(read(Folder(walked[1])).model)
+    assumed = {name for claim in proof.claims for name in claim.assumptions}
+    assert "kind console-96" in assumed
+    assert not {"kind stage-box-24x12", "kind key-panel"} & assumed
 
 
 def test_a_step_that_says_something_else_is_seen(tmp_path: Path) -> None:

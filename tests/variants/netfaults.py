@@ -27,6 +27,25 @@ def reading(plan: NetPlan, switch: str, ports: object, *words: str) -> Words:
 
 
 def native_differs(plan: NetPlan) -> Words:
+    """At one end of the strand; or at a switch port to a router, of which the cable says another."""
+    if plan.rng.random() < 0.3:
+        router = add_router(plan, "audio")
+        port, lead = trunk_to(plan, router)
+        native = plan.vlan[plan.rng.choice(["comms", "camera", "office", "control"])]
+        port.update({"tagged": [plan.vlan["audio"]], "native": native})
+        return lead, native, router
+    return native_of_strand(plan)
+
+
+def trunk_to(plan: NetPlan, router: str) -> tuple[dict[str, object], str]:
+    """Return the entry of the switch port to a router, and its cable."""
+    lead, cable = next((name, cable) for name, cable in plan.tree["cables"].items() if cable["to"] == f"{router}/1")
+    switch, _, number = cable["from"].partition("/")
+    port: dict[str, object] = plan.tree["switches"][switch][number]
+    return port, lead
+
+
+def native_of_strand(plan: NetPlan) -> Words:
     side = plan.rng.choice([plan.truck, plan.stage])
     native = plan.vlan[plan.rng.choice(["audio", "comms", "camera", "office", "control"])]
     tagged = [name for name in plan.tree["cables"][plan.strand]["carries"] if name != native]
@@ -42,7 +61,7 @@ def access_vlan_wrong(plan: NetPlan) -> Words:
 
 
 def vlan_leaks(plan: NetPlan) -> Words:
-    native_differs(plan)
+    native_of_strand(plan)
     native = plan.vlan["audio"]
     tagged = [name for name in plan.tree["cables"][plan.strand]["carries"] if name != native]
     plan.tree["switches"][plan.truck]["S1"].update({"tagged": tagged, "native": native})
@@ -51,7 +70,14 @@ def vlan_leaks(plan: NetPlan) -> Words:
 
 
 def vlan_leaves(plan: NetPlan) -> Words:
+    """A VLAN on the other switch too; or carried to a router that is not in it."""
     role = plan.rng.choice(["audio", "comms", "camera", "office"])
+    if plan.rng.random() < 0.4:
+        router = add_router(plan, plan.rng.choice([other for other in ("audio", "comms", "camera") if other != role]))
+        _, lead = trunk_to(plan, router)
+        plan.tree["cables"][lead]["carries"].append(plan.vlan[role])
+        plan.of_vlan(role)["stays on"] = [plan.truck, plan.stage]
+        return plan.vlan[role], lead
     plan.of_vlan(role)["stays on"] = plan.truck
     return plan.vlan[role], plan.stage
 
@@ -84,6 +110,42 @@ def second_strand(plan: NetPlan, **keys: str) -> str:
 
 def loop(plan: NetPlan) -> Words:
     return plan.strand, second_strand(plan)
+
+
+def trunk_idle(plan: NetPlan) -> Words:
+    """The one strand is laid or capped, with or without a capped spare beside it."""
+    plan.tree["cables"][plan.strand]["state"] = plan.rng.choice(["laid", "capped"])
+    if plan.rng.random() < 0.5:
+        second_strand(plan, state="capped")
+    return plan.strand, plan.truck, plan.stage
+
+
+def strand_twice(plan: NetPlan) -> Words:
+    """Two cables of the plan, the one in use among them or not, are one strand of one drum."""
+    drum, strand = plan.name("D-"), str(plan.rng.randrange(1, 13))
+    names = [plan.strand, *(plan.name("F-") for _ in range(plan.rng.randrange(1, 4)))]
+    for number, name in enumerate(names):
+        spare = {"kind": "single-mode strand", "length": f"{plan.rng.randrange(20, 300)} m"}
+        plan.tree["cables"].setdefault(name, spare).update({"drum": drum, "strand": str(20 + number)})
+    one, other = plan.rng.sample(names, 2)
+    for name in (one, other):
+        plan.tree["cables"][name]["strand"] = strand
+    return one, other, drum
+
+
+def class_exceeded(plan: NetPlan) -> Words:
+    device = plan.any_end("comms", "camera")
+    kind, poe_class = plan.name("K-"), plan.rng.choice([1, 2, 3, 4])
+    power_w = {1: 4, 2: 7, 3: 15.4, 4: 30}[poe_class] + plan.rng.choice([0.1, 1, 5, plan.rng.randrange(2, 40)])
+    plan.tree["kinds"] = {kind: powered_kind(poe_class, power_w)}
+    plan.device(device)["kind"] = kind
+    return device, plan.ends[device][1], f"{power_w:g} W"
+
+
+def powered_kind(poe_class: int, power_w: float) -> dict[str, object]:
+    """Return a kind of panel fed by PoE."""
+    port = {"medium": "network", "way": "both", "rate": "1 G", "PoE class": str(poe_class)}
+    return {"role": "panel", "PoE power": f"{power_w:g} W", "ports": {"net": port}}
 
 
 def used_twice(plan: NetPlan) -> Words:
@@ -156,8 +218,13 @@ def poe_no_source(plan: NetPlan) -> Words:
 
 
 def shared_address(plan: NetPlan) -> Words:
+    """Two devices; or a switch that queries a VLAN by the address of a device there."""
     one, other = plan.rng.sample([name for name, (role, _, _) in plan.ends.items() if role != "office"], 2)
     (address,) = plan.device(one)["address"].values()
+    if plan.rng.random() < 0.3:
+        role, switch = plan.ends[one][0], plan.rng.choice([plan.truck, plan.stage])
+        plan.of_vlan(role).update({"snooping": "on", "querier": {switch: address}})
+        return one, switch, address
     vlan = next(iter(plan.device(other)["address"]))
     plan.device(other)["address"] = {vlan: address}
     return one, other, address

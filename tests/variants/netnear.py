@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from tailboard.model.show import device_of
-from variants.netfaults import add_router, reading, router, second_strand
+from variants.netfaults import add_router, powered_kind, reading, router, second_strand
 from variants.netplans import KINDS, NetPlan
 
 
@@ -12,6 +12,39 @@ def spare_strand(plan: NetPlan) -> None:
     second_strand(plan, state=plan.rng.choice(["laid", "capped"]))
     for switch in (plan.truck, plan.stage):
         plan.tree["switches"][switch]["S2"]["shut"] = "yes"
+
+
+def trunk_not_needed(plan: NetPlan) -> None:
+    """A spare strand beside the plugged one, which of the two is which; or a strand to a switch with nothing on it."""
+    if plan.rng.random() < 0.5:
+        other = second_strand(plan, state="plugged")
+        idle = plan.rng.choice([plan.strand, other])
+        plan.tree["cables"][idle]["state"] = plan.rng.choice(["laid", "capped"])
+        return
+    name = plan.name()
+    plan.tree["devices"][name] = {"kind": "switch-8-copper-2-sfp", "place": "here"}
+    state = plan.rng.choice(["laid", "capped"])
+    ends = {"from": f"{plan.rng.choice([plan.truck, plan.stage])}/S3", "to": f"{name}/S1"}
+    plan.tree["cables"][plan.name("F-")] = {**plan.tree["cables"][plan.strand], **ends, "state": state}
+
+
+def strands_of_one_drum(plan: NetPlan) -> None:
+    """Different strands of one drum, or the same strand of two drums."""
+    drum, strand = plan.name("D-"), plan.rng.randrange(1, 13)
+    other, same = (drum, strand + 1) if plan.rng.random() < 0.5 else (plan.name("D-"), strand)
+    plan.tree["cables"][plan.strand].update({"drum": drum, "strand": str(strand)})
+    spare = {"kind": "single-mode strand", "length": f"{plan.rng.randrange(20, 300)} m"}
+    plan.tree["cables"][plan.name("F-")] = {**spare, "drum": other, "strand": str(same)}
+    plan.tree["cables"][plan.name("F-")] = {**spare, "drum": drum, "strand": str(strand + 2)}
+
+
+def class_just_enough(plan: NetPlan) -> None:
+    """A kind that draws as much as a port gives to its class, or less."""
+    device, kind = plan.any_end("comms", "camera"), plan.name("K-")
+    poe_class = plan.rng.choice([1, 2, 3])
+    power_w = {1: 4, 2: 7, 3: 15.4}[poe_class] - plan.rng.choice([0, 0.1, plan.rng.randrange(0, 4)])
+    plan.tree["kinds"] = {kind: powered_kind(poe_class, power_w)}
+    plan.device(device)["kind"] = kind
 
 
 def ring_with_tree(plan: NetPlan) -> None:
@@ -156,7 +189,11 @@ def power_where_there_is_some(plan: NetPlan) -> None:
 
 
 def next_address(plan: NetPlan) -> None:
-    """The same host number in two VLANs, or the address beside a device's own."""
+    """The same host number in two VLANs, or the address beside a device's own; or a querier with its switch's address."""
+    if plan.rng.random() < 0.3:
+        plan.of_vlan("audio")["querier"] = {plan.truck: plan.device(plan.truck)["address"][plan.vlan["audio"]]}
+        plan.device(plan.stage)["address"] = {plan.vlan["audio"]: plan.address("audio", plan.rng.randrange(100, 250))}
+        return
     device = plan.any_end("audio", "comms", "camera")
     role = plan.ends[device][0]
     plan.device(device)["address"] = {plan.vlan[role]: plan.address(role, plan.rng.randrange(60, 250))}

@@ -9,6 +9,7 @@ import pytest
 from support.draft import Draft
 from tailboard.rules import clock
 from variants.chainstage import Fault, Harmless, prove_fault, prove_harmless
+from variants.clock_joins import leader_behind_reference, never_follows, plugged_for_nobody, plugged_in
 from variants.planedits import Plan
 
 
@@ -162,12 +163,21 @@ def domain_of_all(rng: random.Random) -> Draft:
     return plan.remark()
 
 
+CONVERTERS = ("network-gateway-16", "network-panel", "wired-belt-pack", "intercom-base", "access-point")
 RATES = ("32 kHz", "44.1 kHz", "47.952 kHz", "96 kHz", "192 kHz")
 
 
 def rate_differs(rng: random.Random) -> tuple[Draft, str]:
+    """A device, a stream, or a stream to or from one that converts the rate: the other end does not."""
     plan = Plan.of_clocks(rng)
-    if rng.random() < 0.5:
+    kind = rng.random()
+    if kind < 0.3:
+        name = f"N-{rng.randrange(1000)}"
+        device = f"X-{rng.randrange(1000)}"
+        plan.put("devices", device, kind=rng.choice(CONVERTERS))
+        ends = rng.sample([device, rng.choice(streaming(plan))], 2)
+        plan.put("streams", name, rate=rng.choice(RATES), **{"from": ends[0], "to": {ends[1]: "1..2"}})
+    elif kind < 0.6:
         name = rng.choice(list(plan.model.streams))
         plan.put("streams", name, rate=rng.choice(RATES))
     else:
@@ -183,15 +193,30 @@ def rate_of_all(rng: random.Random) -> Draft:
         plan.clock_of(name, rate=rate)
     for name in plan.model.streams:
         plan.put("streams", name, rate=rate if rng.random() < 0.7 else None)
+    device = f"X-{rng.randrange(1000)}"
+    own = {"clock": {"domain": str(rng.randrange(1, 100)), "rate": rng.choice(RATES)}} if rng.random() < 0.5 else {}
+    plan.put("devices", device, kind=rng.choice(CONVERTERS), **own)
+    plan.put(
+        "streams",
+        f"N-{rng.randrange(1000)}",
+        rate=rate,
+        **{"from": rng.choice(streaming(plan)), "to": {device: "1..2"}},
+    )
     return plan.draft
 
 
 def settings_missing(rng: random.Random) -> tuple[Draft, str]:
+    """A recorder without settings; or one that converts the rate, but stands between two networks."""
     plan = Plan.of_clocks(rng)
     name = rng.choice(streaming(plan))
     stream = f"N-{rng.randrange(1000)}"
     device = f"X-{rng.randrange(1000)}"
-    plan.put("devices", device, kind="recorder-32", **({"clock": {"domain": "0"}} if rng.random() < 0.5 else {}))
+    if rng.random() < 0.7:
+        plan.put("devices", device, kind="recorder-32", **({"clock": {"domain": "0"}} if rng.random() < 0.5 else {}))
+    else:
+        vlan = next(iter(plan.model.vlans))
+        apart = rng.choice([{"domain by port": {"b": str(rng.randrange(1, 100))}}, {"ports": {"a": vlan, "b": vlan}}])
+        plan.put("devices", device, kind="network-gateway-16", **apart)
     ends = (name, device) if rng.random() < 0.5 else (device, name)
     plan.put("streams", stream, **{"from": ends[0], "to": {ends[1]: "1..2"}})
     return plan.draft, f"clock-settings-missing:{device}"
@@ -215,6 +240,8 @@ CASES: dict[str, tuple[Fault, Harmless]] = {
     "clock-domain-differs": (domain_differs, domain_of_all),
     "clock-rate-differs": (rate_differs, rate_of_all),
     "clock-settings-missing": (settings_missing, settings_of_converters),
+    "clock-never-follows": (never_follows, leader_behind_reference),
+    "clock-changes-when-plugged": (plugged_in, plugged_for_nobody),
 }
 MODULES = {module.RULE.name: module for module in clock.MODULES}
 

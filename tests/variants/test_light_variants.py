@@ -118,10 +118,65 @@ def unknown(rng: random.Random) -> tuple[Draft, str]:
     return plan.draft, f"light-unknown:{name}"
 
 
+def window_dbm(plan: Plan, name: str, sender: Optic) -> tuple[float, float]:
+    """Return what usually arrives over a strand: planning values, second-hand, and 0.3 dB a mated pair, no source."""
+    cable = plan.model.cables[name]
+    per_km_db = 0.35 if (sender.tx_nm or 0) < 1500 else 0.22
+    lost_db = per_km_db * sum(cable.pieces_m or ()) / 1e3 + 0.3 * (cable.mated_pairs or 0) + 0.15 * cable.splices
+    assert sender.tx_dbm
+    return sender.tx_dbm[0] - lost_db, sender.tx_dbm[1] - lost_db
+
+
+def read_at(plan: Plan, port: str, *read_dbm: float) -> Draft:
+    """Return the show with light read at a port."""
+    device, _, jack = port.partition("/")
+    draft = plan.draft
+    draft.files["found/zz-light.yaml"] = (
+        f"ports: {{{device}: {{{jack}: {{RX power: [{', '.join(f'{value:.2f} dBm' for value in read_dbm)}]}}}}}}\n"
+    )
+    return draft
+
+
+def received_end(plan: Plan) -> tuple[str, tuple[float, float], Optic]:
+    """Return an end of a strand, what is expected there, and its module."""
+    name, one, other = strand_with_optics(plan)
+    cable = plan.model.cables[name]
+    if plan.rng.random() < 0.5:
+        return cable.end_b or "", window_dbm(plan, name, one), other
+    return cable.end_a or "", window_dbm(plan, name, other), one
+
+
+def light_differs(rng: random.Random) -> tuple[Draft, str]:
+    """Too little, far too little, far too much, or readings that move."""
+    plan = Plan.of(rng)
+    port, (least, most), receiver = received_end(plan)
+    assert receiver.rx_dbm
+    match rng.randrange(4):
+        case 0:
+            read = [least - rng.uniform(0.1, 3)]
+        case 1:
+            read = [receiver.rx_dbm[0] - rng.uniform(0.1, 15)]
+        case 2:
+            read = [receiver.rx_dbm[1] + rng.uniform(0.1, 6)]
+        case _:
+            read = [most - 0.1 - rng.uniform(1.2, 3), most - 0.1]
+            rng.shuffle(read)
+    return read_at(plan, port, *read), f"received-light-differs:{port}"
+
+
+def light_as_expected(rng: random.Random) -> Draft:
+    """Within the window, once or several times with little between."""
+    plan = Plan.of(rng)
+    port, (least, most), _ = received_end(plan)
+    middle = rng.uniform(least + 0.5, most - 0.5)
+    return read_at(plan, port, *(middle + rng.uniform(-0.45, 0.45) for _ in range(rng.randint(1, 4))))
+
+
 CASES: dict[str, tuple[Fault, Harmless]] = {
     "light-too-weak": (too_weak, strong_enough),
     "light-too-strong": (too_strong, weak_enough),
     "reach-exceeded": (reach_exceeded, within_reach),
+    "received-light-differs": (light_differs, light_as_expected),
     "light-unknown": (unknown, strong_enough),
 }
 MODULES = {module.RULE.name: module for module in light.MODULES}

@@ -30,6 +30,7 @@ FAULTS: dict[str, Maker] = {
     "dhcp-without-range": netfaults.no_range, "subnets-overlap": netfaults.overlap, "mac-twice": netfaults.mac, "gateway-outside-vlan": netfaults.gateway,
     "router-joins-vlans": netfaults.router, "two-interfaces-bridge": netfaults.bridging, "querier-missing": netfaults.querier_missing,
     "querier-order": netfaults.querier_order, "found-port-differs": netfaults.found_differs, "vlan-id-twice": netfaults.id_twice,
+    "trunk-not-plugged": netfaults.trunk_idle, "strand-used-twice": netfaults.strand_twice, "poe-class-exceeded": netfaults.class_exceeded,
 }  # fmt: skip
 NEAR_MISSES: dict[str, Callable[[NetPlan], None]] = {
     "vlan-on-one-side": netnear.sides_alike, "native-differs": netnear.other_native_alike, "access-vlan-wrong": netnear.another_device,
@@ -42,7 +43,8 @@ NEAR_MISSES: dict[str, Callable[[NetPlan], None]] = {
     "dhcp-without-range": netnear.static_or_ranged, "subnets-overlap": netnear.adjacent_subnets, "mac-twice": netnear.macs_nearly_alike,
     "gateway-outside-vlan": netnear.quiet_router, "router-joins-vlans": netnear.router_that_may, "two-interfaces-bridge": netnear.said_to_part,
     "querier-missing": netnear.one_querier, "querier-order": netnear.queriers_changed_over, "found-port-differs": netnear.read_as_planned,
-    "vlan-id-twice": netnear.neighbouring_numbers,
+    "vlan-id-twice": netnear.neighbouring_numbers, "trunk-not-plugged": netnear.trunk_not_needed,
+    "strand-used-twice": netnear.strands_of_one_drum, "poe-class-exceeded": netnear.class_just_enough,
 }  # fmt: skip
 MODULES = {module.RULE.name: module for module in network.MODULES}
 
@@ -63,8 +65,9 @@ def bare(draft: Draft) -> str:
     )
 
 
-def test_every_rule_has_its_variants_and_near_misses() -> None:
-    assert set(FAULTS) == set(NEAR_MISSES) == set(MODULES)
+def test_each_fault_has_its_near_miss() -> None:
+    """That every rule is here or in a file beside is held by tests/style/test_rule_files.py."""
+    assert set(FAULTS) == set(NEAR_MISSES) <= set(MODULES)
 
 
 @pytest.mark.parametrize("rule", FAULTS)

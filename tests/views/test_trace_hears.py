@@ -67,6 +67,15 @@ def test_things_may_be_called_by_any_of_their_names(begins: str, ends: str) -> N
     assert trace(begins, ends)["ways"][0]["works"]
 
 
+def test_a_station_that_talks_by_a_line_begins_there() -> None:
+    """Scenario medium: the field floor manager is no panel; his talk comes in by line 28 and reaches the matrix by SB-1."""
+    draft = Draft.example("medium")
+    for name in ("FM-FLD", "field floor manager"):
+        view = trace(name, "ICS-1/1", draft)
+        assert view["count"] == 1
+        assert stations(view)[:3] == ["line 28", "FMB-1/out", "SB-1/28"]
+
+
 def test_a_key_is_said() -> None:
     """Scenario small, circuit CW-1: the director's key interrupts FD1 by ICM-1/4W1out, L-04 and CON-1/a1."""
     (way,) = trace("director", "presenter")["ways"]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Any, TypeVar, cast
+from typing import Any, TypeVar
 
 from tailboard.model.show import Model
 
@@ -23,4 +23,5 @@ class Ask:
         """Return the answer."""
         if answer not in self._known:
             self._known[answer] = answer(self)
-        return cast("T", self._known[answer])
+        known: T = self._known[answer]
+        return known

@@ -24,6 +24,7 @@ class Island:
     tied       clocks of which nobody can tell which leads, for a hardware address is not written; else empty.
     tied_next  the same of those that would lead next.
     cut_off    why it does not hear the planned leader, where it is parted from it.
+    source     the clock of another VLAN whose time its leader, a boundary clock, passes on; None where it has its own.
     """
 
     vlan: str
@@ -35,6 +36,7 @@ class Island:
     tied: tuple[Member, ...] = ()
     tied_next: tuple[Member, ...] = ()
     cut_off: Stop | None = None
+    source: Member | None = None
 
     @property
     def name(self) -> str:
@@ -48,9 +50,19 @@ class Island:
 
     def decision(self, member: Member) -> Code:
         """Return the decision code of a member's port."""
+        if self.source is not None:
+            return self.behind_boundary(member)
         others = [other.data for other in self.members if other is not member and other.can_lead]
         best = min(others, key=ORDER, default=None)
         return state_decision(member.data, best, best)
+
+    def behind_boundary(self, member: Member) -> Code:
+        """Return the code of a port in an island whose leader passes the time of another VLAN on."""
+        assert self.source is not None
+        if member is self.leader:
+            return Code.M3
+        passed_on = replace(self.source.data, steps_removed=1)
+        return state_decision(member.data, passed_on, passed_on)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -96,6 +108,8 @@ def clock(ask: Ask) -> Clocks:
         groups.setdefault((member.vlan, member.domain), []).append(member)
     used = {cable for member in members for port in member.ports for cable in ask(wiring).at.get(port, ())}
     islands = [island for group in groups.values() for island in parted(net, group, used)]
+    if any(member.record.boundary for member in members):
+        islands = bounded(islands)
     return Clocks(members, tuple(islands), frozenset(used | {member.device for member in members}))
 
 
@@ -160,6 +174,41 @@ def hear_each_other(net: Network, first: Member, second: Member, used: set[str])
     for hop in (*there[0].hops, *again[0].hops):
         used.update((hop.cable, device_of(hop.port_out), device_of(hop.port_in)))
     return True
+
+
+def bounded(islands: list[Island]) -> list[Island]:
+    """Return the islands after boundary clocks have passed the best time on, from VLAN to VLAN of one domain.
+
+    The best leader of all that are joined keeps its island; outward from it, the boundary clock by which the time comes
+    leads each further one (IEEE 1588-2008 section 6.6.3, from memory; decision code M3 of Figure 26).
+    """
+    able = [island for island in islands if island.leader is not None]
+    able.sort(key=lambda island: ORDER(island.leader.data if island.leader else DataSet()))
+    made: dict[int, Island] = {}
+    for first in [*able, *(island for island in islands if island.leader is None)]:
+        if id(first) in made:
+            continue
+        made[id(first)] = first
+        queue = [first]
+        while queue and first.leader is not None:
+            island = queue.pop(0)
+            through = {member.device for member in island.members if member.record.boundary}
+            for other in islands:
+                shared = [member for member in other.members if member.device in through]
+                if id(other) not in made and shared and other.domain == first.domain:
+                    made[id(other)] = passed_on(other, shared[0], first.leader)
+                    queue.append(other)
+    return [made[id(island)] for island in islands]
+
+
+def passed_on(island: Island, boundary: Member, source: Member) -> Island:
+    """Return an island that gets its time through a boundary clock; the runner-up is who leads it without that."""
+    rest = ranked(member for member in island.members if member is not boundary)
+    runner_up = rest[0] if rest and rest[0].can_lead else None
+    won_by = compared(source.data, runner_up.data) if runner_up else None
+    return replace(
+        island, leader=boundary, runner_up=runner_up, won_by=won_by, tied=(), tied_next=(), cut_off=None, source=source
+    )
 
 
 def stop_between(net: Network, leader: Member, member: Member) -> Stop | None:

@@ -11,7 +11,18 @@ from tailboard.answers.wiring import Wiring
 from tailboard.findings import Because
 from tailboard.model.records import Clock
 from tailboard.model.show import Model, jack_of
-from tailboard.physics.clock import DEFAULT_PRIORITY, FOLLOWER_ONLY_CLASS, DataSet, identity_of_mac
+from tailboard.physics.clock import (
+    ACCURACY_WORDS,
+    DEFAULT_ACCURACY,
+    DEFAULT_CLASS,
+    DEFAULT_PRIORITY,
+    DEFAULT_VARIANCE,
+    FOLLOWER_ONLY_CLASS,
+    DataSet,
+    identity_of_mac,
+)
+
+ACCURACY_CODES = {words: code for code, words in ACCURACY_WORDS.items()}
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -58,7 +69,11 @@ class Member:
         if not self.can_lead:
             return "follower only"
         first = f"priority1 {self.data.priority1}" + (" (not written: the standard's default)" if self.default else "")
-        return f"{first}, priority2 {self.data.priority2}"
+        written = {
+            "class": self.record.clock_class, "accuracy": self.record.accuracy, "variance": self.record.variance,
+        }  # fmt: skip
+        between = "".join(f", {word} {value}" for word, value in written.items() if value is not None)
+        return f"{first}{between}, priority2 {self.data.priority2}"
 
 
 def clock_members(model: Model, net: Network, wired: Wiring) -> Iterable[Member]:
@@ -136,7 +151,10 @@ def audio_vlans(model: Model, net: Network) -> frozenset[str]:
 def data_of(record: Clock, mac: str | None) -> DataSet:
     """Return what a device announces of itself: its settings over the defaults of the standard."""
     identity = identity_of_mac(mac) if mac else b""
+    accuracy = DEFAULT_ACCURACY if record.accuracy is None else ACCURACY_CODES[record.accuracy]
+    variance = DEFAULT_VARIANCE if record.variance is None else record.variance
     if record.role == "follower only":
-        return DataSet(255, FOLLOWER_ONLY_CLASS, priority2=record.priority2, identity=identity)
+        return DataSet(255, FOLLOWER_ONLY_CLASS, accuracy, variance, record.priority2, identity)
     first = DEFAULT_PRIORITY if record.priority1 is None else record.priority1
-    return DataSet(first, priority2=record.priority2, identity=identity)
+    clock_class = DEFAULT_CLASS if record.clock_class is None else record.clock_class
+    return DataSet(first, clock_class, accuracy, variance, record.priority2, identity)

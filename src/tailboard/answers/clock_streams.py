@@ -7,10 +7,9 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from tailboard.answers.ask import Ask
-from tailboard.answers.streams import streams
-from tailboard.model.show import Model
-
-CONVERTER_ROLES = frozenset({"gateway", "panel", "belt-pack", "intercom base", "access point"})
+from tailboard.answers.network import network
+from tailboard.answers.streams import StreamPlan, streams
+from tailboard.model.show import Model, jack_of
 
 Node = tuple[str, str]  # ('device', 'CON-1') or ('stream', 'ST-1')
 Edge = tuple[Node, Node]
@@ -57,12 +56,23 @@ def carried_feeds(ask: Ask, names: Iterable[str]) -> tuple[str, ...]:
 
 
 def needs_clock(model: Model, device: str) -> bool:
-    """Return whether a device must share the clock of the streams it sends and takes.
+    """Return whether a device must share the clock of the streams it sends and takes: its kind does not convert the rate."""
+    return device in model.devices and not model.kind_of(device).converts_rate
 
-    Gateways do not, for they convert the rate; nor do intercom stations, which follow the arriving stream by a
-    converter of their own. Common practice, no source.
+
+def keeps_rate(ask: Ask, plan: StreamPlan, device: str, receiver: str) -> bool:
+    """Return whether a device must run at the rate of a stream that it sends, or takes as `receiver`.
+
+    One that converts must only where its own clock says a rate and other ports follow another domain: at its own port.
     """
-    return device in model.devices and model.kind_of(device).role not in CONVERTER_ROLES
+    if needs_clock(ask.model, device):
+        return True
+    record = ask.model.devices.get(device)
+    if record is None or not record.domain_by_port or record.clock is None or record.clock.rate_hz is None:
+        return False
+    hops = ask(network).meeting(plan.sender, receiver, plan.vlan or "").hops
+    port = (hops[0].port_out if device == plan.sender else hops[-1].port_in) if hops else ""
+    return bool(port) and jack_of(port) not in record.domain_by_port
 
 
 def rate_hz(model: Model, device: str) -> float | None:
@@ -87,27 +97,26 @@ def domains(ask: Ask) -> Differing:
 
 
 def rates(ask: Ask) -> Differing:
-    """Return the sample rates of devices that exchange streams, and those written at the streams."""
+    """Return the sample rates of devices that send or take streams, and those written at the streams."""
+    model = ask.model
     values: dict[Node, int] = {}
     edges: list[Edge] = []
-    for exchange in ask(exchanges):
-        sender, stream, receiver = (
-            ("device", exchange.sender),
-            ("stream", exchange.stream),
-            ("device", exchange.receiver),
-        )
-        declared = ask.model.streams.get(exchange.stream)
+    for plan in ask(streams).plans.values():
+        declared = model.streams.get(plan.name)
         written = declared.rate_hz if declared else None
-        for node in (sender, receiver):
-            own = rate_hz(ask.model, node[1])
-            if own is not None:
-                values[node] = round(own)
-        if written is None:
-            edges.append((sender, receiver))
-        else:
-            values[stream] = round(written)
-            edges += [(sender, stream), (stream, receiver)]
-    return differing(values, edges, planned_leaders(ask.model))
+        stream = ("stream", plan.name)
+        for receiver in plan.receivers:
+            ends = [("device", name) for name in (plan.sender, receiver) if keeps_rate(ask, plan, name, receiver)]
+            for node in ends:
+                own = rate_hz(model, node[1])
+                if own is not None:
+                    values[node] = round(own)
+            if written is not None and ends:
+                values[stream] = round(written)
+                edges += [(node, stream) for node in ends]
+            elif len(ends) == 2:
+                edges.append((ends[0], ends[1]))
+    return differing(values, edges, planned_leaders(model))
 
 
 def planned_leaders(model: Model) -> frozenset[Node]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
 from tailboard.answers.ask import Ask
@@ -10,11 +10,12 @@ from tailboard.answers.network import network
 from tailboard.answers.power import is_fed, is_unpowered
 from tailboard.answers.streams import streams
 from tailboard.answers.wiring import wiring
+from tailboard.findings import Spot
 from tailboard.kinds.records import Kind
 from tailboard.model.show import Model, device_of
+from tailboard.text.fields import Record
 
-SORTS = ("device", "cable", "drum", "route", "port", "stream", "place", "breaker", "supply")
-NONE: frozenset[str] = frozenset()
+SORTS = ("supply", "breaker", "place", "device", "cable", "drum", "route", "port", "stream")
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,6 +43,9 @@ def things(ask: Ask) -> Things:
     for device, (port, cable) in fed.items():
         for key in (f"device {device_of(port)}", f"port {port}", f"cable {cable}"):
             below.setdefault(key, set()).add(f"device {device}")
+    for name, record in model.devices.items():
+        if record.behind_ups in model.devices and record.behind_ups != name and record.second_supply is None:
+            below.setdefault(f"device {record.behind_ups}", set()).add(f"device {name}")
     groups, on_battery = on_power(model, power)
     for name, cable_record in model.cables.items():
         for sort, written in (("drum", cable_record.drum), ("route", cable_record.route)):
@@ -102,7 +106,10 @@ def feeding_port(ask: Ask, device: str, kind: Kind) -> tuple[str, str] | None:
 
 def on_power(model: Model, power: dict[str, str]) -> tuple[dict[str, list[str]], dict[str, list[str]]]:
     """Return the devices that each place, breaker and supply feeds, by key, and those that run on by a battery."""
-    groups: dict[str, list[str]] = {}
+    groups: dict[str, list[str]] = {f"place {name}": [] for name in model.places}
+    for name, record in model.supplies.items():
+        groups[f"supply {name}"] = []
+        groups.update({f"breaker {name}/{breaker}": [] for breaker in record.breaker_w or ()})
     on_battery: dict[str, list[str]] = {}
     only = {name: next(iter(supply.breaker_w)) for name, supply in model.supplies.items()
             if supply.breaker_w and len(supply.breaker_w) == 1}  # fmt: skip
@@ -111,13 +118,16 @@ def on_power(model: Model, power: dict[str, str]) -> tuple[dict[str, list[str]],
             continue
         supply = model.supply_of(name)
         at_place = device.place if device.supply is None or supply_at(model, device.place) == device.supply else None
+        runs_on = device.second_supply in model.supplies and device.second_supply != supply  # one of two leads is left
         breaker = device.breaker or only.get(supply or "", "")
         for group, written in (
             (f"place {at_place}", at_place),
             (f"supply {supply}", supply),
             (f"breaker {supply}/{breaker}", supply and breaker),
         ):
-            if written and device.ups_min is None:
+            if written and runs_on:
+                groups.setdefault(group, [])
+            elif written and device.ups_min is None:
                 groups.setdefault(group, []).append(f"device {name}")
             elif written:
                 groups.setdefault(group, [])
@@ -129,3 +139,28 @@ def supply_at(model: Model, place: str | None) -> str | None:
     """Return the supply of a place's sockets."""
     record = model.places.get(place or "")
     return record.supply if record else None
+
+
+def titled(thing: str) -> str:
+    """Return a thing as people say what fails: 'SB-1', 'drum D-1', 'power at wing', 'breaker B1 of GEN'."""
+    sort, _, name = thing.partition(" ")
+    if sort == "place":
+        return f"power at {name}"
+    if sort == "breaker":
+        supply, _, breaker = name.partition("/")
+        return f"breaker {breaker} of {supply}"
+    return name if sort in {"device", "cable", "hole"} else thing
+
+
+def spot_of(model: Model, thing: str) -> Spot | None:
+    """Return where a thing is written; None where it has no entry of its own."""
+    sort, _, name = thing.partition(" ")
+    tables: Mapping[str, Mapping[str, Record]] = {"device": model.devices, "cable": model.cables, "port": model.ports, "stream": model.streams,
+              "place": model.places, "supply": model.supplies, "line": model.lines}  # fmt: skip
+    if sort == "breaker":
+        supply = model.supplies.get(name.partition("/")[0])
+        return supply.at.spot("breaker_w") if supply else None
+    if sort in {"drum", "route"}:
+        return next((c.at.spot(sort) for c in model.cables.values() if getattr(c, sort) == name), None)
+    record = tables.get(sort, {}).get(name)
+    return record.at.spot() if record is not None else None

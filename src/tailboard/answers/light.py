@@ -18,7 +18,7 @@ class Beam:
     """Light of one strand in one direction. A figure is None where what it needs is not written.
 
     least, most   what a kilometre, a mated pair and a splice lose in the best and in the worst case.
-    best_dbm      the most that can arrive: the strongest module, the fibre's least loss alone.
+    best_dbm      the most that can arrive: the strongest module, the fibre's least loss and a fitted attenuator alone.
     worst_dbm     the least that arrives over a sound strand: the weakest module, every loss at its limit.
     expected_dbm  between which readings a sound strand usually lies: weakest and strongest module, usual losses.
     """
@@ -143,7 +143,7 @@ def beam_of(cable: Cable, length_m: float | None, mode: str, start: tuple[str, O
     def lost_db(losses: Losses, pair_count: int | None) -> float | None:
         if length_m is None or pair_count is None:
             return None
-        return losses.loss_db(length_m, pair_count, cable.splices)
+        return losses.loss_db(length_m, pair_count, cable.splices) + cable.attenuator_db
 
     assert sender.tx_nm is not None  # the reader refuses an optic without it
     at_least, at_most = least(sender.tx_nm, mode), most(sender.tx_nm, mode)

@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field
 
 from tailboard.answers.ask import Ask
+from tailboard.answers.knots import knots
 from tailboard.model.records import Bus, Feed, LineSet
 from tailboard.model.show import Model, device_of, jack_of
 
 OSCILLATOR = "OSC"
 NONE: tuple[str, ...] = ()
+NO_CIRCLE: frozenset[str | None] = frozenset()
 Mixed = Bus | Feed | LineSet
 
 
@@ -33,8 +35,7 @@ class Mix:
     @property
     def members(self) -> tuple[str, ...]:
         """The names it is written with."""
-        names: tuple[str, ...] = getattr(self.record, self.attribute)
-        return names
+        return members_of(self.record)
 
     @property
     def attribute(self) -> str:
@@ -46,16 +47,21 @@ class Mix:
 class Mixing:
     """All mixes of a show.
 
-    labels  what a mix can hold: 'line 5', 'station S-DIR', 'OSC'; index: the bit of each.
+    labels  what a mix can hold: 'line 5', 'station S-DIR', 'OSC'; index: the bit of each; units: the set of each alone.
     mixes   by name: 'bus PGM', 'feed FD1'.
+    masks   what each name holds that is no mix; inner: the mix that a name stands for.
     loops   buses that hold, or take out, one another in a circle, each loop once, its first name first.
+    short   (mix, label): the shortest route, once it was asked for.
     """
 
     labels: tuple[str, ...]
     index: dict[str, int]
+    units: tuple[int, ...]
     mixes: dict[str, Mix]
     masks: dict[str, int]
+    inner: dict[str, str]
     loops: tuple[tuple[str, ...], ...] = ()
+    short: dict[tuple[str, str], tuple[str, ...]] = field(init=False, default_factory=dict, compare=False)
 
     def labels_of(self, mask: int) -> tuple[str, ...]:
         """Return the labels of a set, in the order of the tables."""
@@ -73,6 +79,13 @@ class Mixing:
                 found |= 1 << self.index[label]
         return found
 
+    def shortest(self, mix: str, label: str) -> tuple[str, ...]:
+        """Return the shortest of the ways of a label into a mix; the mix must hold it."""
+        known = self.short.get((mix, label))
+        if known is None:
+            known = self.short[mix, label] = min(self.routes(mix, label), key=len)
+        return known
+
     def routes(self, mix: str, label: str, most: int = 16) -> Iterator[tuple[str, ...]]:
         """Yield the ways of a label into a mix: the mixes it passes, innermost first, `mix` last; at most `most`."""
         bit = 1 << self.index[label]
@@ -85,7 +98,7 @@ class Mixing:
             if not (current.mask | current.cue if outermost else current.mask) & bit:
                 continue
             for member in reversed(named_on(current) if outermost else current.members):
-                inner = inner_mix(self.mixes, member)
+                inner = self.inner.get(member)
                 if inner is None:
                     if self.masks.get(member, 0) & bit and found < most:
                         found += 1
@@ -153,44 +166,78 @@ def mixing(ask: Ask) -> Mixing:
     model = ask.model
     labels = [*(f"line {name}" for name in model.lines), *(f"station {name}" for name in model.stations), OSCILLATOR]
     index = {label: number for number, label in enumerate(labels)}
-    masks = leaf_masks(model, index)
+    units = tuple(1 << number for number in range(len(labels)))
+    masks = leaf_masks(model, {label: units[number] for label, number in index.items()})
     records: dict[str, Mixed] = {f"bus {name}": bus for name, bus in model.buses.items() if name not in masks}
     records.update({f"feed {name}": feed for name, feed in model.feeds.items() if name not in masks})
     records.update({f"set {name}": lines for name, lines in model.sets.items() if name not in masks})
-    mixes = expanded(model, records, masks)
-    return Mixing(tuple(labels), index, mixes, masks, loops_of(mixes))
+    inner = {name.partition(" ")[2]: name for name in reversed(records)}  # of one name the bus counts, then the feed
+    below = {name: below_mix(record, inner) for name, record in records.items()}
+    ordered, looped = inner_first(below)
+    circles = circles_of(below) if looped else {}
+    mixes = expanded(model, records, Sums(masks, inner), ordered, circles)
+    return Mixing(tuple(labels), index, units, mixes, masks, inner, loops_of(below) if looped else ())
 
 
-def leaf_masks(model: Model, index: dict[str, int]) -> dict[str, int]:
+def leaf_masks(model: Model, unit: dict[str, int]) -> dict[str, int]:
     """Return what each name holds that is no mix: a line, a station, a party line, the oscillator."""
     masks: dict[str, int] = {}
     for name, station in model.stations.items():
         for channel in (*station.talk, *station.keys):
-            masks[channel] = masks.get(channel, 0) | 1 << index[label_of(model, name)]
+            masks[channel] = masks.get(channel, 0) | unit[label_of(model, name)]
     for name in (*model.buses, *model.feeds, *model.sets):
         masks.pop(name, None)
-    masks.update({name: 1 << index[label_of(model, name)] for name in model.stations})
-    masks.update({name: 1 << index[f"line {name}"] for name in model.lines})
-    return {**masks, OSCILLATOR: 1 << index[OSCILLATOR]}
+    masks.update({name: unit[label_of(model, name)] for name in model.stations})
+    masks.update({name: unit[f"line {name}"] for name in model.lines})
+    return {**masks, OSCILLATOR: unit[OSCILLATOR]}
 
 
-def expanded(model: Model, records: dict[str, Mixed], masks: dict[str, int]) -> dict[str, Mix]:
+@dataclass(frozen=True, slots=True)
+class Sums:
+    """What names hold together, while the mixes are worked out one by one.
+
+    masks  leaf: what it holds; inner: the mix that a name stands for; mixes: what each mix holds so far.
+    """
+
+    masks: dict[str, int]
+    inner: dict[str, str]
+    mixes: dict[str, int] = field(default_factory=dict)
+
+    def of(self, names: Iterable[str]) -> int:
+        """Return what some names hold."""
+        found = 0
+        for name in names:
+            mix = self.inner.get(name)
+            held = self.masks.get(name, 0) if mix is None else self.mixes.get(mix, 0)
+            found = found | held if found else held  # a set alone is shared, not copied
+        return found
+
+
+def expanded(
+    model: Model, records: dict[str, Mixed], sums: Sums, ordered: list[str], circles: dict[str, frozenset[str]]
+) -> dict[str, Mix]:
     """Return every mix. Inside a circle of mixes nothing is taken out by a mix of the same circle: that has no meaning."""
-    mixes = {name: Mix(name, desk_of(model, record), 0, 0, record) for name, record in records.items()}
-    ordered, looped = inner_first(mixes)
-    circles = circles_of(mixes) if looped else {}
+    minus: dict[str, int] = {}
     changed = True
     while changed:  # once where there is no circle; else until the sets in the circles no longer grow
-        before = [mixes[name].mask for name in ordered]
+        before = dict(sums.mixes)
         for name in ordered:
-            mixes[name] = worked_out(mixes[name], mixes, masks, circles.get(name, frozenset()))
-        changed = looped and [mixes[name].mask for name in ordered] != before
-    for name in ordered:
-        record = mixes[name].record
-        if isinstance(record, Feed) and record.cues:
-            heard = union(record.cues, mixes, masks) & ~mixes[name].minus
-            mixes[name] = replace(mixes[name], cue=heard)
-    return mixes
+            record, circle = records[name], circles.get(name, NO_CIRCLE)
+            minus[name] = sums.of(other for other in minus_names(record) if sums.inner.get(other) not in circle)
+            held = sums.of(members_of(record))
+            sums.mixes[name] = held & ~minus[name] if minus[name] else held
+        changed = bool(circles) and sums.mixes != before
+    return {
+        name: Mix(
+            name,
+            desk_of(model, record),
+            sums.mixes[name],
+            minus[name],
+            record,
+            sums.of(record.cues) & ~minus[name] if isinstance(record, Feed) else 0,
+        )
+        for name, record in records.items()
+    }
 
 
 def union(names: Iterable[str], mixes: dict[str, Mix], masks: dict[str, int]) -> int:
@@ -202,50 +249,38 @@ def union(names: Iterable[str], mixes: dict[str, Mix], masks: dict[str, int]) ->
     return found
 
 
-def worked_out(mix: Mix, mixes: dict[str, Mix], masks: dict[str, int], circle: frozenset[str]) -> Mix:
-    """Return a mix with the sets that its members and its minus stand for now."""
-    names = [name for name in minus_names(mix) if inner_mix(mixes, name) not in circle]
-    minus = union(names, mixes, masks)
-    return replace(mix, mask=union(mix.members, mixes, masks) & ~minus, minus=minus)
+def circles_of(below: dict[str, list[str]]) -> dict[str, frozenset[str]]:
+    """Return for each mix in a circle those that it names, by way of others too, and that name it."""
+    return {name: circle for knot in knots(below) for circle in [frozenset(knot)] for name in knot}
 
 
-def circles_of(mixes: dict[str, Mix]) -> dict[str, frozenset[str]]:
-    """Return for each mix those that it names, by way of others too, and that name it."""
-    below: dict[str, set[str]] = {}
-    for name in mixes:
-        below[name], queue = set(), [name]
-        while queue:
-            for inner in below_mix(mixes, queue.pop()):
-                if inner not in below[name]:
-                    below[name].add(inner)
-                    queue.append(inner)
-    return {name: frozenset(inner for inner in found if name in below[inner]) for name, found in below.items()}
-
-
-def below_mix(mixes: dict[str, Mix], name: str) -> list[str]:
+def below_mix(record: Mixed, inner: dict[str, str]) -> list[str]:
     """Return the mixes that a mix names as members or in its minus."""
-    mix = mixes[name]
-    found = (inner_mix(mixes, other) for other in (*mix.members, *minus_names(mix)))
-    return [inner for inner in found if inner is not None]
+    return [inner[name] for name in (*members_of(record), *minus_names(record)) if name in inner]
 
 
-def minus_names(mix: Mix) -> tuple[str, ...]:
+def members_of(record: Mixed) -> tuple[str, ...]:
+    """Return the names a mix is written with."""
+    return record.mix if isinstance(record, Feed) else record.members if isinstance(record, Bus) else record.lines
+
+
+def minus_names(record: Mixed) -> tuple[str, ...]:
     """Return the names of a mix's minus."""
-    return NONE if isinstance(mix.record, LineSet) else mix.record.minus
+    return NONE if isinstance(record, LineSet) else record.minus
 
 
-def inner_first(mixes: dict[str, Mix]) -> tuple[list[str], bool]:
+def inner_first(below: dict[str, list[str]]) -> tuple[list[str], bool]:
     """Return the mixes in an order in which what a mix names comes before it, and whether there is a circle."""
     ordered: list[str] = []
     state: dict[str, int] = {}  # 1: being visited, 2: done
     looped = False
-    for first in mixes:
+    for first in below:
         stack = [first]
         while stack:
             name = stack[-1]
             if state.get(name, 0) == 0:
                 state[name] = 1
-                for inner in below_mix(mixes, name):
+                for inner in below[name]:
                     if state.get(inner, 0) == 0:
                         stack.append(inner)
                     looped = looped or state.get(inner, 0) == 1
@@ -257,24 +292,25 @@ def inner_first(mixes: dict[str, Mix]) -> tuple[list[str], bool]:
     return ordered, looped
 
 
-def loops_of(mixes: dict[str, Mix]) -> tuple[tuple[str, ...], ...]:
+def loops_of(below: dict[str, list[str]]) -> tuple[tuple[str, ...], ...]:
     """Return the circles of mixes that name one another, found by walking down from each mix once."""
     found: dict[tuple[str, ...], None] = {}
     done: set[str] = set()
-    for first in mixes:
-        way: list[str] = []
+    for first in below:
+        way: dict[str, None] = {}  # in order
         walkers = [iter([first])]
         while walkers:
             name = next(walkers[-1], None)
             if name is None:
                 walkers.pop()
                 if way:
-                    done.add(way.pop())
+                    done.add(way.popitem()[0])
             elif name in way:
-                circle = way[way.index(name) :]
+                names = list(way)
+                circle = names[names.index(name) :]
                 least = circle.index(min(circle))
                 found[tuple(circle[least:] + circle[:least])] = None
             elif name not in done:
-                way.append(name)
-                walkers.append(iter(below_mix(mixes, name)))
+                way[name] = None
+                walkers.append(iter(below[name]))
     return tuple(found)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import deque
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 
 from tailboard.answers.ask import Ask
@@ -25,6 +25,7 @@ class Network:
     model: Model
     ports: Ports
     frames: Frames
+    journeys: dict[tuple[str, str, str], Journey] = field(init=False, default_factory=dict, repr=False)
 
     @property
     def written(self) -> bool:
@@ -100,6 +101,13 @@ class Network:
         Where one of them says no VLAN, frames are followed as they leave, untagged. A router that forwards between a
         VLAN of the one and a VLAN of the other joins them.
         """
+        key = (device_a, device_b, vlan)
+        if key not in self.journeys:
+            self.journeys[key] = self.worked_out(device_a, device_b, vlan)
+        return self.journeys[key]
+
+    def worked_out(self, device_a: str, device_b: str, vlan: str) -> Journey:
+        """Return what `meeting` does, worked out."""
         if not self.written or device_a == device_b or not (self.is_known(device_a) and self.is_known(device_b)):
             return ARRIVED
         for device in (device_a, device_b):

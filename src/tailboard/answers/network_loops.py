@@ -6,6 +6,7 @@ from collections import deque
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from tailboard.answers.knots import knots
 from tailboard.answers.network import Network
 from tailboard.answers.network_records import Hop, State
 from tailboard.model.show import device_of
@@ -113,44 +114,6 @@ def next_states(network: Network, state: State, core: frozenset[str]) -> Iterabl
         hop = network.frames.hop(step, label)
         if hop is not None:
             yield (device_of(step[2]), hop.vlan_after, step[2]), hop
-
-
-def knots(graph: dict[State, list[State]]) -> list[list[State]]:  # long: one algorithm, without recursion
-    """Return the strongly connected parts of a graph that hold a cycle.
-
-    Source: R. Tarjan, "Depth-first search and linear graph algorithms", SIAM J. Comput. 1 (1972) 146-160.
-    """
-    index: dict[State, int] = {}
-    low: dict[State, int] = {}
-    stack: list[State] = []
-    on_stack: set[State] = set()
-    found: list[list[State]] = []
-    for root, nexts in graph.items():
-        work = [(root, iter(nexts))] if root not in index else []
-        while work:
-            node, rest = work[-1]
-            if node not in index:
-                index[node] = low[node] = len(index)
-                stack.append(node)
-                on_stack.add(node)
-            for other in rest:
-                if other not in index:
-                    work.append((other, iter(graph[other])))
-                    break
-                if other in on_stack:
-                    low[node] = min(low[node], index[other])
-            else:
-                work.pop()
-                if work:
-                    low[work[-1][0]] = min(low[work[-1][0]], low[node])
-                if low[node] == index[node]:
-                    part: list[State] = []
-                    while not part or part[-1] != node:
-                        part.append(stack.pop())
-                        on_stack.discard(part[-1])
-                    if len(part) > 1 or node in graph[node]:
-                        found.append(part)
-    return found
 
 
 def once_round(knot: list[State], after: dict[State, tuple[tuple[State, Hop], ...]]) -> tuple[Hop, ...]:

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from tailboard.answers.ask import Ask
 from tailboard.answers.mixing import strip_of
 from tailboard.answers.signal import Signal, signal
-from tailboard.answers.signal_edges import FIXED, Edge, Stop, end_point, onward, point, trail
+from tailboard.answers.signal_edges import FIXED, Edge, Stop, downstream, end_point, point, trail
 from tailboard.answers.streams import Streams, streams
 from tailboard.model.records import Feed, Line
 from tailboard.model.show import Model
@@ -92,10 +92,13 @@ def feed_chain(graph: Signal, feed: Feed, plans: Streams) -> Chain:
     gear = dict.fromkeys(edge.start for edge in graph.into.get(ear, ()))
     chain = joined(graph, [*legs, *((node, end) for end in gear)], feed, "outputs", (*gear, ear))
     last = tuple(edge for edge in graph.into.get(ear, ()) if chain.steps and edge.start == chain.steps[-1].end)[:1]
-    steps = (*heard_first(graph, node), *chain.steps, *last)
+    first = heard_first(graph, node)
+    steps = (*first, *chain.steps, *last)
     if not feed.outputs and not any(edge.step == "stream" for edge in chain.steps):
         return Chain(steps, False, lacking(feed, "outputs", "output"), needs(steps), 0, chain.ends)
-    return Chain(steps, chain.complete, chain.stop, chain.depends | needs(steps), chain.count, chain.ends)
+    more = [edge for edge in (*first, *last) if not edge.depends <= chain.depends]
+    depends = chain.depends | needs(more) if more else chain.depends
+    return Chain(steps, chain.complete, chain.stop, depends, chain.count, chain.ends)
 
 
 def heard_first(graph: Signal, node: str) -> tuple[Edge, ...]:
@@ -111,29 +114,66 @@ def heard_first(graph: Signal, node: str) -> tuple[Edge, ...]:
 def joined(graph: Signal, ways: list[tuple[str, str]], record: Record, attribute: str, ends: tuple[str, ...]) -> Chain:
     """Return the chain made of the ways between pairs of points: all must exist, each once."""
     steps: tuple[Edge, ...] = ()
-    depends: frozenset[str] = frozenset()
+    taken: list[Edge] = []
     counts: list[int] = []
     stop: Stop | None = None
+    spreads: dict[str, FixedWays] = {}
     for start, end in ways:
-        found = list(simple_ways(graph, start, end))
+        if start not in spreads:
+            spreads[start] = fixed_ways(graph, start)
+        found = spreads[start].ways_to(graph, end)
         counts.append(len(found))
         first = found[0] if found else tuple(ahead(graph, start, end))
-        depends |= needs(first)
+        taken += first
         if len(first) > len(steps):
             steps = first
         if not found and stop is None:
             stop = why_not(graph, start, end, record, attribute)
     complete = bool(counts) and min(counts) > 0
-    return Chain(steps, complete, stop, depends, max(counts, default=0) if complete else 0, ends)
+    return Chain(steps, complete, stop, needs(taken), max(counts, default=0) if complete else 0, ends)
 
 
-def needs(steps: tuple[Edge, ...]) -> frozenset[str]:
+def needs(steps: Iterable[Edge]) -> frozenset[str]:
     """Return everything that some steps need."""
-    found: frozenset[str] = frozenset()
-    for edge in steps:
-        if not edge.depends <= found:
-            found |= edge.depends
-    return found
+    return frozenset().union(*(edge.depends for edge in steps))
+
+
+@dataclass(frozen=True, slots=True)
+class FixedWays:
+    """How far a signal gets from a point by working fixed steps.
+
+    edges   every point reached, with the edge it came by first.
+    points  those that more than one of these edges enters: only through them can there be a second way.
+    """
+
+    start: str
+    edges: dict[str, Edge | None]
+    points: frozenset[str]
+
+    def ways_to(self, graph: Signal, end: str) -> list[tuple[Edge, ...]]:
+        """Return the ways to a point, as `simple_ways` does."""
+        if end not in self.edges:
+            return []
+        way = trail(self.edges, end)
+        if self.points and any(edge.end in self.points for edge in way):
+            return list(simple_ways(graph, self.start, end))
+        return [way]
+
+
+def fixed_ways(graph: Signal, start: str) -> FixedWays:
+    """Return how far a signal gets from a point by working fixed steps."""
+    came: dict[str, Edge | None] = {start: None}
+    twice: list[str] = []
+    queue = [start]
+    for node in queue:  # it grows on the way
+        for edge in graph.out.get(node, ()):
+            if edge.step in FIXED and edge.stop is None:
+                if edge.end in came:
+                    twice.append(edge.end)
+                else:
+                    came[edge.end] = edge
+                    queue.append(edge.end)
+    return FixedWays(start, came, frozenset(twice))
 
 
 def simple_ways(graph: Signal, start: str, end: str) -> Iterator[tuple[Edge, ...]]:
@@ -158,7 +198,7 @@ def simple_ways(graph: Signal, start: str, end: str) -> Iterator[tuple[Edge, ...
 
 def ahead(graph: Signal, start: str, end: str = "") -> Iterator[Edge]:
     """Yield the steps of a way as far as it works: towards `end` if it is planned, else the longest there is."""
-    came = onward([start], lambda node: graph.out.get(node, ()))
+    came = downstream(graph.out, [start])
     target = end if end in came else list(came)[-1]
     for edge in trail(came, target):
         if edge.stop is not None:
@@ -168,7 +208,7 @@ def ahead(graph: Signal, start: str, end: str = "") -> Iterator[Edge]:
 
 def why_not(graph: Signal, start: str, end: str, record: Record, attribute: str) -> Stop:
     """Return why a point is not reached: the first step on the planned way that does not work."""
-    came = onward([start], lambda node: graph.out.get(node, ()))
+    came = downstream(graph.out, [start])
     for edge in trail(came, end) if end in came else ():
         if edge.stop is not None:
             return edge.stop

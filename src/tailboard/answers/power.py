@@ -27,11 +27,12 @@ class Load:
 
 @dataclass(frozen=True, slots=True)
 class Breaker:
-    """A breaker with what it can carry and what hangs on it."""
+    """A breaker with what it can carry, what of that it is to carry for hours, and what hangs on it."""
 
     supply: str
     name: str
     limit_w: float
+    share_w: float
     loads: tuple[Load, ...]
 
     @property
@@ -72,7 +73,13 @@ def power(ask: Ask) -> Power:
         elif load.fed_by is None:
             unassigned.setdefault(supply, []).append(load.device)
     breakers = tuple(
-        Breaker(supply, name, limit_w, tuple(on.get((supply, name), ())))
+        Breaker(
+            supply,
+            name,
+            limit_w,
+            limit_w * model.supplies[supply].breaker_share_max / 100,
+            tuple(on.get((supply, name), ())),
+        )
         for supply, names in limits.items()
         for name, limit_w in names.items()
     )

@@ -117,24 +117,23 @@ def signal(ask: Ask) -> Signal:
 
 def add_stream(ask: Ask, graph: Graph, plan: StreamPlan) -> None:
     """Add a stream's channels to each receiver, with the journey of its frames."""
-    model = ask.model
+    model, words = ask.model, plan.words
     for device, enters in plan.receivers.items():
         journey = ask(network).meeting(plan.sender, device, plan.vlan or "")
         depends = graph.needed(plan.sender, device) | {plan.key} | journey_keys(graph, journey)
         stop = None
         if not journey.arrives:
             why = journey.stop
-            stop = Stop(f"{plan.words}: {why.words}", why.spot, why.keys | {plan.key}) if why else Stop(plan.words)
+            stop = Stop(f"{words}: {why.words}", why.spot, why.keys | {plan.key}) if why else Stop(words)
         offset_s = link_offset_s(model, device, journey.hops[-1].port_in if journey.hops else "")
         delay = Figure(offset_s, offset_s, f"link offset of {device}")
-        for number, node in enumerate(enters):
-            content = plan.contents[number]
+        for content, node in zip(plan.contents, enters, strict=False):
             if node:
                 graph.device_of[node] = device
                 if not content.startswith(("feed ", "line ")):
                     graph.device_of[content] = plan.sender
                 graph.add(
-                    Edge(content, node, "stream", plan.words, plan.record, plan.attribute, depends, delay,
+                    Edge(content, node, "stream", words, plan.record, plan.attribute, depends, delay,
                          stop=stop, hops=journey.hops)
                 )  # fmt: skip
 

@@ -2,12 +2,22 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 
 from tailboard.answers.ask import Ask
 from tailboard.answers.mixing import desk_of
 from tailboard.answers.network import network
-from tailboard.answers.signal_edges import NO_DELAY, Edge, Figure, Graph, Stop, end_point, journey_keys, onward, trail
+from tailboard.answers.signal_edges import (
+    NO_DELAY,
+    Edge,
+    Figure,
+    Graph,
+    Stop,
+    downstream,
+    end_point,
+    journey_keys,
+    trail,
+)
 from tailboard.model.records import Circuit, Feed, Station
 from tailboard.model.show import device_of
 
@@ -78,13 +88,13 @@ def add_ear(comms: Comms, station: Station) -> None:
     made = Edge("", ear, "listen", "", station, "listen", comms.needs[station.id], OPEN, stop=comms.stops[station.id])
     if station.feed in graph.model.feeds:
         words = f"{station.id} hears by feed {station.feed}"
-        graph.add(replace(made, start=f"ear {station.feed}", words=words, attribute="feed", delay=NO_DELAY))
+        graph.add(made._replace(start=f"ear {station.feed}", words=words, attribute="feed", delay=NO_DELAY))
         return
     for name in station.listen:
         words = f"{station.id} listens to {name}"
         if name in graph.model.lines:
             for start in line_points(graph, name)[:1]:
-                graph.add(replace(made, start=start, words=words))
+                graph.add(made._replace(start=start, words=words))
             continue
         node = f"feed {name}" if name in graph.model.feeds else comms.node_of(name)
         if node.startswith("ear "):
@@ -92,9 +102,9 @@ def add_ear(comms: Comms, station: Station) -> None:
         circuit = graph.model.circuits.get(name)
         if circuit is None:
             own = f"station {station.id}" if node.startswith("channel ") else ""
-            graph.add(replace(made, start=node, words=words, not_from=own))
+            graph.add(made._replace(start=node, words=words, not_from=own))
         elif circuit.into is not None:
-            graph.add(replace(made, start=circuit.into, words=words))
+            graph.add(made._replace(start=circuit.into, words=words))
 
 
 def line_points(graph: Graph, line: str | None) -> list[str]:
@@ -159,9 +169,7 @@ def circuit_starts(graph: Graph, circuit: Circuit, desks: list[str]) -> tuple[li
         return [channel], Stop(
             f"{circuit.id} has no port by which its talk leaves {circuit.device}", circuit.at.spot("out"), keys
         )
-    reached = onward(
-        [circuit.out], lambda node: graph.out.get(node, ()), frozenset({"plug", "cable", "inside", "stream"})
-    )
+    reached = downstream(graph.out, [circuit.out], frozenset({"plug", "cable", "inside", "stream"}))
     inputs = [node for node in reached if graph.device_of.get(node) in desks and " send " not in node]
     if inputs:
         stops = [next((edge.stop for edge in trail(reached, node) if edge.stop is not None), None) for node in inputs]

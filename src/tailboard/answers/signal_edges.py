@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections import deque
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
+from typing import NamedTuple
 
 from tailboard.answers.network import Hop, Journey
 from tailboard.findings import NOWHERE, Because, Spot
@@ -47,9 +48,8 @@ class Figure:
 NO_DELAY = Figure(0.0, 0.0)
 
 
-@dataclass(frozen=True, slots=True)
-class Edge:
-    """One step of a signal from point to point.
+class Edge(NamedTuple):
+    """One step of a signal from point to point. A graph holds many: a tuple is made four times as fast as a data class.
 
     step       source, plug (as a row says, where no cable is written), cable, inside, desk, return, stream, patch, mix, output, gear, talk, listen or interrupt.
     words      what carries it, in the user's names.
@@ -101,8 +101,12 @@ class Graph:
 
     def add(self, edge: Edge) -> None:
         """Add an edge."""
-        self.out.setdefault(edge.start, []).append(edge)
-        self.into.setdefault(edge.end, []).append(edge)
+        for edges, node in ((self.out, edge.start), (self.into, edge.end)):
+            found = edges.get(node)
+            if found is None:
+                edges[node] = [edge]  # most points have one; a list that grows takes more room
+            else:
+                found.append(edge)
 
     def point(self, device: str, name: str) -> str:
         """Return the point of a jack or channel of a device: `SB-1/5`, `SB-1 send 5`."""
@@ -166,6 +170,20 @@ def onward(
     while queue:
         for edge in out(queue.popleft()):
             if edge.step in steps and edge.end not in came:
+                came[edge.end] = edge
+                queue.append(edge.end)
+    return came
+
+
+def downstream(
+    out: Mapping[str, Sequence[Edge]], starts: Iterable[str], steps: frozenset[str] = FIXED
+) -> dict[str, Edge | None]:
+    """Return what `onward` does by every edge of a graph, in less time."""
+    came: dict[str, Edge | None] = dict.fromkeys(starts)
+    queue = list(came)
+    for node in queue:  # it grows on the way
+        for edge in out.get(node, ()):
+            if edge.end not in came and edge.step in steps:
                 came[edge.end] = edge
                 queue.append(edge.end)
     return came

@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from tailboard.answers.ask import Ask
 from tailboard.answers.mixing import desk_of, mixing
-from tailboard.answers.signal_edges import NO_DELAY, Edge, Figure, Graph, Stop, example, onward
+from tailboard.answers.signal_edges import NO_DELAY, Edge, Figure, Graph, Stop, downstream, example
 from tailboard.answers.signal_wires import PASSIVE, single_jack
 from tailboard.answers.streams import StreamPlan
 from tailboard.model.records import Feed
 from tailboard.model.show import Model, device_of, jack_of
 
 ONWARD = frozenset({"plug", "cable", "inside", "stream", "output"})
+LEADS = frozenset({"cable", "stream"})  # what says by itself where a signal goes
 
 
 def add_feeds(ask: Ask, graph: Graph, plans: dict[str, StreamPlan]) -> frozenset[str]:
@@ -81,7 +80,7 @@ def take_channels(ask: Ask, graph: Graph, feed: Feed, plans: dict[str, StreamPla
         line = model.lines.get(label.removeprefix("line "))
         if line is None or line.hole is None:
             continue
-        reached = onward([line.hole], lambda point: graph.out.get(point, ()), frozenset({"plug", "cable", "inside"}))
+        reached = downstream(graph.out, [line.hole], frozenset({"plug", "cable", "inside"}))
         taken = [point for point in reached if point in sent]
         for start in taken:
             graph.add(Edge(start, node, "mix", f"{label} is in {feed.id}", feed, "mix"))
@@ -101,7 +100,7 @@ def add_output(graph: Graph, feed: Feed, output: str) -> None:
     if device == desk and not feed.via:
         graph.add(leaving)
         return
-    if output in onward([node], lambda point: graph.out.get(point, ()), ONWARD):
+    if output in downstream(graph.out, [node], ONWARD):
         return
     if desk not in model.devices or device not in model.devices:
         graph.add(leaving)
@@ -124,7 +123,7 @@ def add_output(graph: Graph, feed: Feed, output: str) -> None:
     stop = Stop(
         misled(graph, feed, output), feed.at.spot("outputs"), frozenset([f"device {device}", f"feed {feed.id}"])
     )
-    graph.add(replace(leaving, stop=stop))
+    graph.add(leaving._replace(stop=stop))
 
 
 def behind(graph: Graph, desk: str, output: str) -> str | None:
@@ -165,9 +164,9 @@ def add_gear(graph: Graph, feed: Feed, plans: dict[str, StreamPlan]) -> None:
     """Add the last steps: from the gear's jacks to the listener's ear; without gear, from wherever the feed ends."""
     ear = f"ear {feed.id}"
     starts = outlets(feed, plans)
-    ahead = onward(starts, lambda point: graph.out.get(point, ()), ONWARD)
+    ahead = downstream(graph.out, starts, ONWARD)
     for number, gear in enumerate(feed.gear):
-        for node in gear_points(graph, feed, gear, ahead, (number, starts)):
+        for node in gear_points(graph, feed, gear, ahead, (number, starts), plans):
             graph.add(
                 Edge(node, ear, "gear", f"to {listener(feed)}", feed, "listener", delay=gear_delay(graph.model, gear))
             )
@@ -207,7 +206,12 @@ def takes(feed: Feed, content: str) -> bool:
 
 
 def gear_points(
-    graph: Graph, feed: Feed, gear: str, ahead: dict[str, Edge | None], place: tuple[int, list[str]]
+    graph: Graph,
+    feed: Feed,
+    gear: str,
+    ahead: dict[str, Edge | None],
+    place: tuple[int, list[str]],
+    plans: dict[str, StreamPlan],
 ) -> list[str]:
     """Return the points at which a feed enters its gear: where its ways lead there, else the jack the row names."""
     device = device_of(gear)
@@ -224,22 +228,45 @@ def gear_points(
     graph.device_of[node] = device
     number, starts = place
     start = starts[min(number, len(starts) - 1)]
-    stop = misplugged(graph, feed, start, node)
+    stop = (start == origin(feed) and not_carried(feed, device, plans)) or misplugged(graph, feed, start, node)
     graph.add(Edge(start, node, "plug", f"plugged into {gear}", feed, "gear", stop=stop))
     return [node]
 
 
+def not_carried(feed: Feed, device: str, plans: dict[str, StreamPlan]) -> Stop | None:
+    """Return why none of the streams by which a feed leaves brings it to a device; None where it leaves otherwise."""
+    for output in feed.outputs:
+        plan = plans.get(output)
+        if plan is not None:
+            carried = any(takes(feed, content) for content in plan.contents)
+            words = f"{plan.words} does not go to {device}" if carried else f"{plan.words} does not carry {feed.id}"
+            return Stop(
+                words, plan.record.at.spot(plan.attribute if carried else "feeds"), frozenset([f"feed {feed.id}"])
+            )
+    return None
+
+
 def misplugged(graph: Graph, feed: Feed, start: str, node: str) -> Stop | None:
-    """Return why an output does not lead to the gear that the row names: a cable that goes, or comes, elsewhere."""
-    for edge in graph.out.get(start, ()):
-        if edge.step == "cable":
+    """Return why an output does not lead to the gear that the row names: a cable or stream that goes, or comes, elsewhere."""
+    for edge in graph.out.get(start, ()) if start != origin(feed) else ():
+        if edge.step in LEADS:
             words = f"{edge.words} goes from {start} to {edge.end}, not to {node}"
-            return Stop(words, edge.record.at.spot("end_b"), edge.depends | {f"feed {feed.id}"})
+            spot = edge.record.at.spot("end_b") if edge.step == "cable" else edge.spot
+            return Stop(words, spot, edge.depends | {f"feed {feed.id}"})
     for edge in graph.into.get(node, ()):
-        if edge.step == "cable":
+        if edge.step in LEADS:
             words = f"{edge.words} into {node} comes from {edge.start}, not from {start}"
             return Stop(words, edge.spot, edge.depends | {f"feed {feed.id}"})
-    return None
+    return leads_nowhere(graph, feed, start, node)
+
+
+def leads_nowhere(graph: Graph, feed: Feed, start: str, node: str) -> Stop | None:
+    """Return the stop at an output of a gateway, a channel of the network, from which no stream and no cable leads on."""
+    gateway = graph.model.kind_of(device_of(start)).role == "gateway"
+    if not gateway or not graph.model.streams:
+        return None
+    words = f"no stream and no cable leads from {start} to {node}"
+    return Stop(words, feed.at.spot("outputs"), frozenset([f"device {device_of(start)}"]))
 
 
 def gear_delay(model: Model, gear: str) -> Figure:

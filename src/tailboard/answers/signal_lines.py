@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from tailboard.answers.ask import Ask
 from tailboard.answers.mixing import strip_of
-from tailboard.answers.signal_edges import NO_DELAY, Edge, Figure, Graph, Stop, end_point, example, onward, point
+from tailboard.answers.signal_edges import NO_DELAY, Edge, Figure, Graph, Stop, downstream, end_point, example, point
 from tailboard.answers.signal_wires import single_jack
 from tailboard.answers.wiring import wiring
 from tailboard.model.records import Line
@@ -35,7 +33,7 @@ def add_source(ask: Ask, graph: Graph, line: Line) -> None:
     kind = ask.model.source_kind(line.id)
     keyed = kind is not None and kind.keyed
     graph.device_of.setdefault(line.hole, device_of(line.hole))
-    backward = onward([line.hole], lambda node: (turned(edge) for edge in graph.into.get(node, ())), BACK)
+    backward = upstream(graph, line.hole)
     begin = beginning(graph, line, backward)
     source = f"line {line.id}"
     if begin == source:
@@ -54,9 +52,16 @@ def add_source(ask: Ask, graph: Graph, line: Line) -> None:
                    keyed=keyed and start == source, stop=stop))  # fmt: skip
 
 
-def turned(edge: Edge) -> Edge:
-    """Return an edge as seen from its end, for walking back."""
-    return replace(edge, start=edge.end, end=edge.start)
+def upstream(graph: Graph, hole: str) -> dict[str, None]:
+    """Return the points from which fixed ways lead to a hole, nearest first, the hole before them."""
+    found = {hole: None}
+    queue = [hole]
+    for node in queue:  # it grows on the way
+        for edge in graph.into.get(node, ()):
+            if edge.start not in found and edge.step in BACK:
+                found[edge.start] = None
+                queue.append(edge.start)
+    return found
 
 
 def mark_keyed(graph: Graph, source: str, *, keyed: bool) -> None:
@@ -64,10 +69,10 @@ def mark_keyed(graph: Graph, source: str, *, keyed: bool) -> None:
     for edge in list(graph.out.get(source, ())) if keyed else ():
         graph.out[source].remove(edge)
         graph.into[edge.end].remove(edge)
-        graph.add(replace(edge, keyed=True))
+        graph.add(edge._replace(keyed=True))
 
 
-def beginning(graph: Graph, line: Line, backward: dict[str, Edge | None]) -> str | None:
+def beginning(graph: Graph, line: Line, backward: dict[str, None]) -> str | None:
     """Return the point at which a line's source enters: a jack of its gear, the origin of its cable, or its own cable.
 
     None where neither the row nor a cable names a jack.
@@ -97,11 +102,11 @@ def beginning(graph: Graph, line: Line, backward: dict[str, Edge | None]) -> str
     return graph.point(line.gear, "any output") if graph.model.kind_of(line.gear).returns else None
 
 
-def contradiction(ask: Ask, graph: Graph, line: Line, start: str, backward: dict[str, Edge | None]) -> Stop | None:
-    """Return the stop of a way that only the row says, where cables at its ends say otherwise."""
+def contradiction(ask: Ask, graph: Graph, line: Line, start: str, backward: dict[str, None]) -> Stop | None:
+    """Return the stop of a way that only the row says, where cables or streams at its ends say otherwise."""
     assert line.hole is not None
     cables = ask(wiring).at
-    at_hole = [edge for edge in graph.into.get(line.hole, ()) if edge.step == "cable"]
+    at_hole = [edge for edge in graph.into.get(line.hole, ()) if edge.step in {"cable", "stream"}]
     if at_hole:
         far = list(backward)[-1]
         came = at_hole[0]
@@ -113,12 +118,16 @@ def contradiction(ask: Ask, graph: Graph, line: Line, start: str, backward: dict
         if end is not None and end != line.hole and graph.out.get(start):
             keys = frozenset([f"cable {name}", f"line {line.id}"])
             return Stop(f"cable {name} goes from {start} to {end}, not to {line.hole}", cable.at.spot("end_b"), keys)
+    for edge in graph.out.get(start, ()):
+        if edge.step == "stream" and graph.device_of.get(edge.end) == device_of(line.hole):
+            words = f"{edge.words} brings {start} to {edge.end}, not to {line.hole}"
+            return Stop(words, edge.spot, edge.depends | {f"line {line.id}"})
     return None
 
 
 def send_on(graph: Graph, line: Line, hole: str, contents: list[str]) -> None:
     """Add the steps by which a desk sends a line on directly, past its strips."""
-    reached = onward([hole], lambda node: graph.out.get(node, ()))
+    reached = downstream(graph.out, [hole])
     for content in contents:
         desk = content.rpartition(" at ")[2]
         graph.device_of[content] = desk
@@ -127,7 +136,7 @@ def send_on(graph: Graph, line: Line, hole: str, contents: list[str]) -> None:
 
 def add_ends(graph: Graph, line: Line, hole: str) -> None:
     """Add the steps from what the line's signal reaches to its strips and other destinations."""
-    reached = onward([hole], lambda node: graph.out.get(node, ()))
+    reached = downstream(graph.out, [hole])
     for written in line.strips:
         desk, strip = strip_of(graph.model, written)
         node = graph.point(desk, f"strip {strip}")

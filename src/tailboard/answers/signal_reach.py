@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 
 from tailboard.answers.mixing import Mix, bits
 from tailboard.answers.signal import Signal
+from tailboard.answers.signal_edges import Edge
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,6 +21,14 @@ class Terms:
     keyed: bool = True
     planned: bool = True
     excluded: bool = False
+
+    def allows(self, edge: Edge) -> bool:
+        """Return whether a step counts."""
+        return (
+            (self.keyed or not edge.keyed)
+            and (self.planned or edge.stop is None)
+            and (self.excluded or not edge.unless)
+        )
 
 
 @dataclass(slots=True)
@@ -40,6 +49,8 @@ class Reach:
         """Return the sources in a mix: for each line in it, whatever its strips carry."""
         odd_mask = self.odd_masks.get(mix.desk, 0)
         mask = self.mask_of(mix)
+        if not mask & odd_mask:
+            return mask
         found = mask & ~odd_mask
         for bit in bits(mask & odd_mask):
             found |= self.odd[mix.desk][bit]
@@ -47,7 +58,7 @@ class Reach:
 
     def mask_of(self, mix: Mix) -> int:
         """Return what is in a mix, that on cue only where keys count."""
-        return mix.mask | mix.cue if self.terms.keyed else mix.mask
+        return mix.mask | mix.cue if mix.cue and self.terms.keyed else mix.mask
 
     def carriers(self, mix: Mix, source: int) -> list[int]:
         """Return the labels in a mix whose strips carry a source, both as numbers; its own label first."""
@@ -67,8 +78,7 @@ def spread(graph: Signal, terms: Terms) -> Reach:
         if not name.startswith("set "):
             unions[mix.desk] = unions.get(mix.desk, 0) | mix.mask | mix.cue
     keyed = keyed_labels(graph)
-    for label, number in graph.mixing.index.items():
-        reach.at[label] = 1 << number
+    reach.at.update(zip(graph.mixing.labels, graph.mixing.units, strict=True))
     changed = list(reach.at)
     while changed:
         push(reach, changed)
@@ -79,7 +89,7 @@ def spread(graph: Signal, terms: Terms) -> Reach:
         for mix in feeds:
             held, found = reach.at.get(mix.name, 0), reach.of_mix(mix)
             if found | held != held:
-                reach.at[mix.name] = found | held
+                reach.at[mix.name] = found | held if held else found
                 changed.append(mix.name)
     for name, mix in mixes.items():
         if name.startswith("bus "):
@@ -103,9 +113,9 @@ def push(reach: Reach, starts: list[str]) -> None:
                 continue
             sent = sources & ~(1 << index[edge.not_from]) if edge.not_from else sources
             held = at.get(edge.end, 0)
-            joined = sent | held if held else sent  # where nothing was before, the set is shared, not copied
+            joined = sent | held if held else sent
             if joined != held:
-                at[edge.end] = joined
+                at[edge.end] = sent if joined == sent else joined  # a set that is there already is shared, not copied
                 queue.append(edge.end)
 
 

@@ -17,29 +17,6 @@ COUNTED_MAX = 200  # ways counted between two points; the answer says 'at least'
 
 
 @dataclass(frozen=True, slots=True)
-class Ledger:
-    """The delay of a way, step by step.
-
-    sums_s    after each step: (least, worst) delay so far [s], of the known figures.
-    open    figures that are missing; assumptions: keys of the example figures in it.
-    """
-
-    sums_s: tuple[tuple[float, float], ...]
-    open: tuple[str, ...]
-    assumptions: frozenset[str]
-
-    @property
-    def least_s(self) -> float:
-        """Least delay of the known figures. [s]"""
-        return self.sums_s[-1][0] if self.sums_s else 0.0
-
-    @property
-    def worst_s(self) -> float:
-        """Worst delay of the known figures. [s]"""
-        return self.sums_s[-1][1] if self.sums_s else 0.0
-
-
-@dataclass(frozen=True, slots=True)
 class Way:
     """One way of a signal; `stop` is the first step that does not work, and why."""
 
@@ -56,20 +33,6 @@ class Way:
         return any(edge.keyed for edge in self.steps)
 
     @property
-    def ledger(self) -> Ledger:
-        """Return the delay step by step."""
-        least = worst = 0.0
-        sums_s, missing, kinds = [], [], set()
-        for edge in self.steps:
-            if edge.delay.least_s is None or edge.delay.worst_s is None:
-                missing.append(edge.delay.words)
-            else:
-                least, worst = least + edge.delay.least_s, worst + edge.delay.worst_s
-                kinds |= {edge.delay.kind} - {""}
-            sums_s.append((least, worst))
-        return Ledger(tuple(sums_s), tuple(dict.fromkeys(missing)), frozenset(kinds))
-
-    @property
     def because(self) -> tuple[Because, ...]:
         """Return the steps as evidence."""
         return tuple(edge.because for edge in self.steps)
@@ -84,45 +47,55 @@ class Ways:
     more: bool
 
 
+Piece = Edge | tuple[str, tuple[str, ...]]  # one step, or the label and the route of a run through mixes
+
+
 def evidence(reach: Reach, source: str, target: str) -> Way | None:
     """Return the shortest way by which a source gets to a point under the terms of a spread."""
     number = reach.graph.mixing.index.get(source)
     if number is None or not reach.at.get(target, 0) >> number & 1:
         return None
-    came: dict[str, tuple[Edge, ...]] = {target: ()}
+    onward: dict[str, tuple[Piece, str] | None] = {target: None}
     queue = deque([target])
     while queue:
         node = queue.popleft()
         if node == source:
-            return Way(came[node])
-        for steps in steps_before(reach, node, number):
-            if steps[0].start not in came:
-                came[steps[0].start] = (*steps, *came[node])
-                queue.append(steps[0].start)
+            return Way(tuple(steps_from(reach.graph, source, onward)))
+        for start, piece in pieces_before(reach, node, number):
+            if start not in onward:
+                onward[start] = (piece, node)
+                queue.append(start)
     return None
 
 
-def steps_before(reach: Reach, node: str, source: int) -> Iterator[tuple[Edge, ...]]:
-    """Yield the steps, one or a run through mixes, by which a source comes to a point."""
+def steps_from(graph: Signal, start: str, onward: dict[str, tuple[Piece, str] | None]) -> Iterator[Edge]:
+    """Yield the steps of a way, each piece of it by the point where it starts."""
+    following = onward[start]
+    while following is not None:
+        piece, node = following
+        if isinstance(piece, Edge):
+            yield piece
+        else:
+            yield from through(graph, start, *piece)
+        start, following = node, onward[node]
+
+
+def pieces_before(reach: Reach, node: str, source: int) -> Iterator[tuple[str, Piece]]:
+    """Yield the points, each with the piece from there, by which a source comes to a point."""
     graph, terms = reach.graph, reach.terms
     label = graph.mixing.labels[source]
     for edge in graph.into.get(node, ()):
-        passes = (
-            (terms.keyed or not edge.keyed)
-            and (terms.planned or edge.stop is None)
-            and (terms.excluded or not edge.unless)
-        )
-        if passes and edge.not_from != label and reach.at.get(edge.start, 0) >> source & 1:
-            yield (edge,)
+        if terms.allows(edge) and edge.not_from != label and reach.at.get(edge.start, 0) >> source & 1:
+            yield edge.start, edge
     mix = graph.mixing.mixes.get(node)
     if mix is None or mix.record.id in graph.straight:
         return
     for carrier in reach.carriers(mix, source):
         name = graph.mixing.labels[carrier]
-        route = min(graph.mixing.routes(node, name), key=len)
+        route = graph.mixing.shortest(node, name)
         for start in graph.entries.get(mix.desk, {}).get(name, (name,)):
             if reach.at.get(start, 0) >> source & 1:
-                yield through(graph, start, name, route)
+                yield start, (name, route)
 
 
 def through(graph: Signal, start: str, label: str, route: tuple[str, ...]) -> tuple[Edge, ...]:
@@ -153,15 +126,20 @@ def ways(graph: Signal, start: str, end: str, most: int = 6) -> Ways:
     return Ways(len(found), tuple(found[:most]), bool(stack))
 
 
+def entered(graph: Signal, node: str) -> list[tuple[str, str]]:
+    """Return the desks that a signal enters at a point, each with the label that it has there."""
+    found = [(graph.device_of.get(node, ""), label) for label in graph.labels_at(node)]
+    if node in graph.mixing.index:
+        found += [(desk, node) for desk in graph.desks if graph.is_direct(desk, node)]
+    return found
+
+
 def steps_after(graph: Signal, node: str, useful: set[str]) -> Iterator[tuple[Edge, ...]]:
     """Yield the steps, one or a run through mixes, from a point towards the points that are useful."""
     for edge in graph.out.get(node, ()):
         if edge.end in useful:
             yield (edge,)
-    starts = [(desk, label) for label in graph.labels_at(node) for desk in [graph.device_of.get(node, "")]]
-    if node in graph.mixing.index:
-        starts += [(desk, node) for desk in graph.desks if graph.is_direct(desk, node)]
-    for desk, label in starts:
+    for desk, label in entered(graph, node):
         for mix in graph.mixes_with(desk, label):
             if mix.name in useful and mix.record.id not in graph.straight:
                 for route in graph.mixing.routes(mix.name, label):

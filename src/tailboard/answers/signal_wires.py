@@ -83,22 +83,23 @@ def add_insides(graph: Graph) -> None:
     """Add the paths inside every device, with the delay of its converters and the gain of its preamplifiers."""
     model = graph.model
     gains = {line.hole: line for line in model.lines.values() if line.hole and line.gain_db is not None}
-    known: dict[str, list[tuple[str, str, Figure]]] = {}
+    known: dict[str, list[tuple[tuple[str, str], tuple[str, str], Figure]]] = {}
     for name, device in model.devices.items():
         kind = model.kind_of(name)
         if kind.id not in known:
-            known[kind.id] = [(begin, end, inside_delay(kind, begin, end)) for begin, end in inside_paths(kind)]
+            known[kind.id] = [
+                (path, (point("", path[0]), point("", path[1])), inside_delay(kind, *path))
+                for path in inside_paths(kind)
+            ]
         needs = graph.needed(name)
-        for begin, end, delay in known[kind.id]:
-            start = graph.point(name, begin)
+        step, words = ("desk", f"through {name}") if kind.returns else ("inside", f"inside {name}")
+        for path, (begin, end), delay in known[kind.id]:
+            start, after = name + begin, name + end
+            graph.device_of[start] = graph.device_of[after] = name
             line = gains.get(start)
             gain_db = None if line is None or line.gain_db is None else line.gain_db + (line.pad_db or 0.0)
-            step = "desk" if kind.returns else "inside"
-            words = f"inside {name}" if step == "inside" else f"through {name}"
-            graph.add(
-                Edge(start, graph.point(name, end), step, words, device, "kind", needs, delay, gain_db,
-                     unless=excluded(device, begin, end))
-            )  # fmt: skip
+            unless = excluded(device, *path) if device.excludes else ""
+            graph.add(Edge(start, after, step, words, device, "kind", needs, delay, gain_db, unless=unless))
 
 
 def inside_paths(kind: Kind) -> list[tuple[str, str]]:

@@ -14,12 +14,16 @@ COMMANDS = {
     "check": "prove a show: what holds, what is broken, where, and how to mend it",
     "trace": "draw the chain from A to B",
     "hears": "say what a listener hears: always, on key, never",
+    "meets": "show whether two devices or VLANs meet, and by which ports, cables and tags",
+    "fails": "say what is lost when one thing fails, and what to do",
+    "draw": "draw the rig by place, a packet's way, a chain or a level as a picture (SVG)",
     "why": "show a claim with its evidence, or how to accept a break",
     "explain": "show what a rule finds and why it matters",
     "origins": "show the plan as read, with where each value came from",
     "sheet": "print the sheet of a box, a device or a place, to tape in a lid",
     "free": "list the next free holes, strips, outputs, ports and addresses",
     "names": "list the names to type into a device, cut to its display",
+    "questions": "list what is open or assumed, a page for each person who can answer",
     "demo": "read, break and mend the example that comes with tailboard",
     "completion": "print the script that completes commands in a shell",
 }
@@ -28,12 +32,16 @@ USAGE = {
     "check": "tailboard check [FOLDER] [--watch] [--strict] [--all] [--notes] [--json | --sarif]",
     "trace": "tailboard trace [FOLDER] A B",
     "hears": "tailboard hears [FOLDER] LISTENER",
+    "meets": "tailboard meets [FOLDER] A B",
+    "fails": "tailboard fails [FOLDER] [THING] [--all]",
+    "draw": "tailboard draw [FOLDER] map|delay|chain|level [NAME ...] [--overlay WHAT] [--place PLACE] [--size SIZE] [--out FILE]",
     "why": "tailboard why [FOLDER] CLAIM",
     "explain": "tailboard explain [RULE]",
     "origins": "tailboard origins [FOLDER] [THING]",
     "sheet": "tailboard sheet [FOLDER] BOX|PLACE [--html FILE]",
     "free": "tailboard free [FOLDER] PLACE|DEVICE|VLAN",
     "names": "tailboard names [FOLDER] DEVICE",
+    "questions": "tailboard questions [FOLDER] [WHO] [--out FOLDER]",
     "demo": "tailboard demo",
     "completion": "tailboard completion bash|zsh",
 }
@@ -95,10 +103,17 @@ def add_options(command: argparse.ArgumentParser, name: str) -> None:
         command.add_argument("--strict", action="store_true", help="count warnings and open claims as errors")
         command.add_argument("--notes", action="store_true", help="show the notes too")
         command.add_argument("--sarif", action="store_true", help="print SARIF 2.1.0 for editors and servers")
-    if name in {"check", "origins", "trace"}:
+    if name in {"check", "fails", "origins", "trace"}:
         command.add_argument("--all", action="store_true", help="show everything, not only the first of each")
     if name == "sheet":
         command.add_argument("--html", metavar="FILE", help="write a page for the printer; FILE must not exist yet")
+    if name == "draw":
+        command.add_argument("--overlay", metavar="WHAT", help="over the map: load, vlan, clock, light or fails")
+        command.add_argument("--place", metavar="PLACE", help="draw one place alone, with what leads away from it")
+        command.add_argument("--size", metavar="SIZE", help="phone, paper (A4, if nothing is said) or page")
+        command.add_argument("--out", metavar="FILE", help="write the picture there; FILE must not exist yet")
+    if name == "questions":
+        command.add_argument("--out", metavar="FOLDER", help="write the pages there, one file a person, over none")
     if name == "new":
         command.add_argument("--title", help="name of the show")
         command.add_argument("--date", metavar="DAY", help="day of the show, as 2027-11-20")

@@ -8,6 +8,7 @@ from tailboard.findings.finding import Because, Finding, Severity
 from tailboard.findings.spot import Spot
 
 Subject = str | tuple[str, ...]
+HOLDS, HOLDS_IF, NONE_LISTED = Status.HOLDS, Status.HOLDS_IF, Status.NONE_LISTED  # asked for once a claim
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,10 +49,8 @@ class Rule:
         self, subject: Subject, says: str, *, assumptions: Iterable[str] = (), evidence: Iterable[Because] = ()
     ) -> Claim:
         """Return the claim as proven; with assumptions it 'holds if'."""
-        listed = tuple(sorted(set(assumptions)))
-        status = Status.HOLDS_IF if listed else Status.HOLDS
-        if not self.vouches:
-            status = Status.NONE_LISTED
+        listed = tuple(sorted(set(assumptions))) if assumptions else ()
+        status = NONE_LISTED if not self.vouches else HOLDS_IF if listed else HOLDS
         return Claim(self.name, names(subject), status, says, listed, None, tuple(evidence))
 
     def broken(

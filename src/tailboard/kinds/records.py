@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from tailboard.text.fields import Record, column
-from tailboard.text.shapes import NAMES, TEXT, YES_NO, choice, mapping, quantity, span, whole
+from tailboard.text.shapes import NAMES, TEXT, YES_NO, choice, mapping, quantities, quantity, span, whole
 
 LEVELS = ("mic", "line +4 dBu", "line -10 dBV", "loudspeaker", "headphone", "digital", "video", "wet line")
 MEDIA = ("analogue", "network", "cage", "video", "radio", "digital", "air")
@@ -14,7 +14,7 @@ ROLES = (
     "switch", "router", "console", "box", "matrix", "gateway", "recorder", "camera", "receiver", "vision mixer",
     "intercom base", "access point", "panel", "belt-pack", "computer", "di", "radio receiver", "radio transmitter",
     "amplifier", "loudspeaker", "outside desk", "player", "hybrid", "codec", "embedder", "commentary unit",
-    "media converter", "splitter", "multicore", "tie panel", "ups", "source",
+    "media converter", "splitter", "multicore", "tie panel", "ups", "power distribution", "source",
 )  # fmt: skip
 
 ORIGIN_WORDS = "where the figures come from: `example value`, or the data sheet, standard or measurement"
@@ -38,8 +38,16 @@ class PortKind(Record):
     rate_bit_per_s: float | None = column("rate", quantity("rate", 1e6, 1e12, "1 G"), "fastest speed of a network port")
     poe_class: int | None = column("PoE class", whole(0, 8), "class of a powered device (IEEE 802.3)")
     poe_source: bool = column("PoE source", YES_NO, "a port that can feed a powered device", default=False)
+    poe_source_class: int | None = column(
+        "PoE source class",
+        whole(0, 8),
+        "highest class that the port feeds: 3 (IEEE 802.3af), 4 (at), 6 or 8 (bt)",
+    )
     forwards_tag: bool = column("takes tags", YES_NO, "an end port that works with tagged frames", default=False)
     screened: bool = column("screened", YES_NO, "the jack joins a cable's screen to the chassis", default=False)
+    isolated: bool = column(
+        "isolated", YES_NO, "a transformer parts it from the device's other jacks: no 48 V passes", default=False
+    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -74,13 +82,33 @@ class Kind(Record):
     playout_time_s: float | None = column(
         "before play-out", quantity("time", 0, 1, "10 us"), "time a receiver needs between arrival and play-out"
     )
+    clock_error_s: float | None = column(
+        "clock error",
+        quantity("time", 0, 1, "0.5 us"),
+        "how far its clock may be from the leader's; 0.5 us if not written",
+    )
+    link_offsets_s: tuple[float, ...] = column(
+        "link offsets",
+        quantities("time", 0, 10, "0.25 ms, 0.5 ms, 1 ms"),
+        "the link offsets it can be set to; none written: multiples of the packet time",
+        default=(),
+    )
     forward_delay_s: float | None = column("forwarding", quantity("time", 0, 1, "5 us"), "forwarding time of a switch")
+    copy_class: str | None = column(
+        "copy class", choice("A", "B", "C", "D"), "ST 2022-7 class: how far two copies of a stream may lie apart"
+    )
     poe_budget_w: float | None = column(
         "PoE budget", quantity("power", 0, 10000, "120 W"), "what a switch can feed in all"
     )
     poe_power_w: float | None = column("PoE power", quantity("power", 0, 1000, "12 W"), "what a powered device draws")
     load_w: float | None = column("load", quantity("power", 0, 100000, "45 W"), "what it draws from its supply")
+    ups_energy_wh: float | None = column(
+        "UPS energy", quantity("energy", 0, 1e6, "120 Wh"), "what a UPS gives the devices behind it, from full to empty"
+    )
     queues: int | None = column("queues", whole(1, 64), "strict-priority queues of a switch")
+    groups_max: int | None = column(
+        "multicast groups", whole(1, 1_000_000), "multicast groups that the snooping table of a switch holds"
+    )
     strict_access: bool = column(
         "access refuses tags", YES_NO, "an access port drops frames tagged with its own VLAN", default=True
     )
@@ -91,6 +119,12 @@ class Kind(Record):
     bridges: bool = column("bridges ports", YES_NO, "frames pass between its network ports", default=False)
     loudspeaker: bool = column("loudspeaker", YES_NO, "sounds into the place it stands in", default=False)
     rate_hz: float | None = column("sample rate", quantity("frequency", 8000, 400000, "48 kHz"), "sample rate")
+    converts_rate: bool = column(
+        "converts rate",
+        YES_NO,
+        "converts the sample rate: it need not share the clock of the streams it sends and takes",
+        default=False,
+    )
     bit_rate_bit_per_s: float | None = column(
         "bit rate", quantity("rate", 0, 1e12, "60 Mb/s"), "what it sends on the wire"
     )

@@ -86,7 +86,8 @@ def read_document(root: Mapping, collected: Collected, report: Report) -> None:
     for key, item in answer_entries(root, report):
         answer = read_answer(key, item, report)
         if answer is not None and (answer.as_planned is not None or answer.answer):
-            collected.answers[answer.id] = signed(answer, head)
+            answer = signed(answer, head)
+            collected.answers[answer.id] = later(collected.answers.get(answer.id), answer)
 
 
 def answer_entries(root: Mapping, report: Report) -> list[tuple[Scalar, Node]]:
@@ -116,6 +117,15 @@ def read_answer(key: Scalar, node: Node, report: Report) -> FoundAnswer | None:
             return FoundAnswer(id=name, at=WrittenOrigin(key.spot, {"as_planned": node}), as_planned=YES_OR_NO[word])
         return FoundAnswer(id=name, at=WrittenOrigin(key.spot, {"answer": node}), answer=node.text)
     return read_entry(FoundAnswer, name, key, node, report)
+
+
+def later(before: FoundAnswer | None, answer: FoundAnswer) -> FoundAnswer:
+    """Return which of two answers to one question counts: the later; of one day a no stays, else the last file."""
+    if before is None:
+        return answer
+    if before.on and answer.on and before.on != answer.on:
+        return max(before, answer, key=lambda one: one.on or "")
+    return before if before.as_planned is False else answer
 
 
 def read_head(root: Mapping, report: Report) -> ReadHead | None:

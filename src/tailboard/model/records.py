@@ -1,4 +1,5 @@
 """The records of a show. Each field stands here once: reader, documentation and schema all follow this table."""
+# long: every field of a show stands in this one table
 
 from __future__ import annotations
 
@@ -6,6 +7,7 @@ from dataclasses import dataclass
 from ipaddress import IPv4Network
 
 from tailboard.kinds.records import LEVELS
+from tailboard.physics.clock import ACCURACY_WORDS
 from tailboard.text.fields import Record, column, part
 from tailboard.text.shapes import (
     ADDRESS,
@@ -27,8 +29,10 @@ from tailboard.text.shapes import (
     mapping,
     naming,
     naming_many,
+    quantities,
     quantity,
     whole,
+    wholes,
 )  # fmt: skip
 from tailboard.units import EBU_DBFS, Alignment
 
@@ -52,6 +56,26 @@ class Heading(Record):
     poe_share_max: int = column(
         "PoE limit", whole(1, 100), "per cent of a switch's PoE budget to plan with", default=80
     )
+    load_share_max: int = column(
+        "load limit", whole(1, 100), "per cent of an end port's speed to plan with", default=85
+    )
+    trunk_share_max: int = column(
+        "trunk limit", whole(1, 100), "per cent of the speed between two switches to plan with", default=70
+    )
+    ups_min_least: float | None = column(
+        "UPS at least", quantity("minutes", 0, 10000, "10 min"), "minutes that every UPS is to last under its load"
+    )
+    arrival_reserve_s: float | None = column(
+        "arrival reserve",
+        quantity("time", 0, 1, "60 us"),
+        "least time to be left between the latest arrival of a packet and its play-out",
+    )
+    priority: tuple[int, ...] = column(
+        "priority",
+        wholes(0, 63),
+        "DSCP numbers in the order in which the switches let them go, the first first: `46, 34, 26, 0`",
+        default=(),
+    )
     note: str = column("note", TEXT, "a remark", default="")
 
 
@@ -63,6 +87,15 @@ class Supply(Record):
     earth: str = column("earth", NAME, "name of the earth it stands on", required=True)
     breaker_w: dict[str, float] | None = column(
         "breakers", mapping(quantity("power", 0, 1e6, "3 kW"), "breaker: power"), "breakers and what each can carry"
+    )
+    phase_by_breaker: dict[str, str] | None = column(
+        "phases", mapping(NAME, "breaker: phase"), "the phase that each breaker is on"
+    )
+    phase_w: dict[str, float] | None = column(
+        "phase limits", mapping(quantity("power", 0, 1e6, "3 kW"), "phase: power"), "what each phase can carry"
+    )
+    breaker_share_max: int = column(
+        "breaker limit", whole(1, 100), "per cent of a breaker or phase to load for hours on end", default=80
     )
     contact: str = column("contact", TEXT, "who answers for it", default="")
     note: str = column("note", TEXT, "a remark", default="")
@@ -76,6 +109,9 @@ class Place(Record):
     supply: str | None = column("supply", naming("supply"), "the supply its sockets are on")
     visit: int | None = column("visit", whole(0, 10000), "place in the walking order of the line check")
     zone: str | None = column("PA zone", NAME, "PA zone that sounds here")
+    temperature_c: int | None = column(
+        "temperature", whole(-40, 60), "of its air in degrees Celsius: sound takes longer in the cold"
+    )
     contact: str = column("contact", TEXT, "who answers for it", default="")
     note: str = column("note", TEXT, "a remark", default="")
 
@@ -95,12 +131,28 @@ class Vlan(Record):
         "queriers in the order planned, with their addresses in this VLAN",
     )
     multicast: bool = column("multicast", YES_NO, "multicast audio runs here", default=False)
+    groups: tuple[IPv4Network, ...] = column(
+        "groups", SUBNETS, "ranges that the groups of our senders in it come from", default=()
+    )
+    other_groups: tuple[IPv4Network, ...] = column(
+        "other groups", SUBNETS, "ranges of groups that others use in it; ours stay out of them", default=()
+    )
+    marking: int | None = column("marking", whole(0, 63), "DSCP of the streams and other traffic in it")
+    clock_frames: int | None = column(
+        "clock frames",
+        whole(0, 10000),
+        "clock messages that may come together at a port; if nothing is written: three of the leader, one of each other clock",
+    )
+    clock_marking: int | None = column("clock marking", whole(0, 63), "DSCP of the clock messages in it")
     stays_on: tuple[str, ...] = column(
         "stays on", naming_many("device", "switches"), "the only switches it may be on", default=()
     )
     meets: tuple[str, ...] = column("meets", VLANS, "other VLANs that a router may join it to", default=())
     apart_from: tuple[str, ...] = column(
         "apart from", VLANS, "VLANs with which it is to share no switch, cable, drum, route or supply", default=()
+    )
+    never_reaches: tuple[str, ...] = column(
+        "never reaches", VLANS, "VLANs with which it exchanges no frame and no packet, either way", default=()
     )
     purpose: str = column("purpose", TEXT, "what it is for", default="")
     owner: str = column("owner", TEXT, "who runs it, where it is not ours", default="")
@@ -113,9 +165,16 @@ class Clock(Record):
 
     domain: int = column("domain", whole(0, 127), "clock domain", default=0)
     priority1: int | None = column("priority1", whole(0, 255), "first priority; the lower leads")
+    clock_class: int | None = column("class", whole(0, 255), "clock class, where its maker or its reference says one")
+    accuracy: str | None = column("accuracy", choice(*ACCURACY_WORDS.values()), "clock accuracy it announces")
+    variance: int | None = column("variance", whole(0, 65535), "scaled log variance it announces")
     priority2: int = column("priority2", whole(0, 255), "second priority", default=128)
     role: str | None = column("role", choice("leader", "second", "follower only"), "what the plan means it to be")
+    boundary: bool = column(
+        "boundary", YES_NO, "a boundary clock: its ports in other VLANs pass the same time on", default=False
+    )
     rate_hz: float | None = column("rate", quantity("frequency", 8000, 400000, "48 kHz"), "sample rate it runs at")
+    marking: int | None = column("marking", whole(0, 63), "DSCP of its clock messages, if not that of the VLAN")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -152,13 +211,31 @@ class Device(Record):
     )
     bridges: bool | None = column("bridges ports", YES_NO, "frames pass between its network ports, or its radio")
     forwards: tuple[str, ...] = column("forwards", VLANS, "VLANs between which a router passes packets", default=())
+    meets_only_on: dict[str, str] | None = column(
+        "meets only on", mapping(naming("vlan"), "device: VLAN"), "devices that it meets on one VLAN and on no other"
+    )
+    marking: int | None = column("marking", whole(0, 63), "DSCP of what it sends, if not that of the VLAN")
+    sends_bit_per_s: dict[str, float] | None = column(
+        "sends",
+        mapping(quantity("rate", 0, 1e12, "60 Mb/s"), "device: rate"),
+        "what it sends on the wire to other devices besides audio streams",
+    )
+    exchanges_bit_per_s: dict[str, float] | None = column(
+        "exchanges",
+        mapping(quantity("rate", 0, 1e12, "2 Mb/s"), "device: rate each way"),
+        "other traffic with other devices, written at one of the two",
+    )
     owner: str = column("owner", TEXT, "who owns it", default="")
     mac: str | None = column("MAC", MAC, "hardware address")
     asset: str = column("asset", TEXT, "asset number", default="")
     case: str = column("case", TEXT, "the case it rides in", default="")
     supply: str | None = column("supply", naming("supply"), "its supply, if not that of its place")
+    second_supply: str | None = column(
+        "supply 2", naming("supply"), "the supply of its second lead: it runs while one of the two is there"
+    )
     breaker: str = column("breaker", NAME, "breaker of the supply", default="")
     ups_min: float | None = column("UPS", quantity("minutes", 0, 10000, "12 min"), "minutes it runs without its supply")
+    behind_ups: str | None = column("on UPS", naming("device"), "the UPS it is plugged into")
     load_w: float | None = column(
         "load", quantity("power", 0, 100000, "45 W"), "what it draws, if not its kind's figure"
     )
@@ -180,6 +257,11 @@ class SwitchPort(Record):
     shut: bool | None = column("shut", YES_NO, "the port is switched off")
     optic: str | None = column("optic", naming("optic"), "optical module in the cage")
     poe: bool | None = column("PoE", YES_NO, "power over Ethernet is on")
+    poe_priority: int | None = column(
+        "PoE priority",
+        whole(1, 100),
+        "order in which a switch keeps its ports fed when its budget is short: 1 is kept longest",
+    )
     rate_bit_per_s: float | None = column(
         "speed", quantity("rate", 1e6, 1e12, "1 G"), "speed planned, if not the port's own"
     )
@@ -202,6 +284,9 @@ class Cable(Record):
     native: str | None = column("native", naming("vlan"), "VLAN that passes untagged; the ports at both ends follow")
     mated_pairs: int | None = column("mated pairs", whole(0, 1000), "connector pairs on the way, both ends included")
     splices: int = column("splices", whole(0, 1000), "splices on the way", default=0)
+    attenuator_db: float = column(
+        "attenuator", quantity("gain", 0, 60, "5 dB"), "what an attenuator fitted in the strand takes away", default=0.0
+    )
     state: str = column(
         "state", choice("plugged", "laid", "capped"), "capped or only laid cables carry nothing", default="plugged"
     )
@@ -233,6 +318,12 @@ class Stream(Record):
     rate_hz: float | None = column("rate", quantity("frequency", 8000, 400000, "48 kHz"), "sample rate")
     group: str | None = column("group", ADDRESS, "multicast group; none: unicast to each receiver")
     vlan: str | None = column("vlan", naming("vlan"), "VLAN it runs in, where the sender has several")
+    depth: str | None = column("depth", choice("16 bit", "24 bit"), "bits of a sample; 24 if nothing is written")
+    marking: int | None = column("marking", whole(0, 63), "its DSCP, if not that of the sender or the VLAN")
+    second_vlan: str | None = column(
+        "second vlan", naming("vlan"), "VLAN of the second network, where the same stream runs too (ST 2022-7)"
+    )
+    second_group: str | None = column("second group", ADDRESS, "multicast group on the second network")
     note: str = column("note", TEXT, "a remark", default="")
 
 
@@ -243,6 +334,10 @@ class Circuit(Record):
     device: str = column("device", naming("device"), "the intercom base or matrix", required=True)
     out: str | None = column("out", PORT, "port by which the stations' talk leaves")
     into: str | None = column("in", PORT, "port by which others' talk comes to the stations that listen")
+    two_wire: bool | None = column(
+        "two-wire", YES_NO, "talk and listen share one pair; the bridge to it is to be nulled"
+    )
+    nulled: str = column("nulled", TEXT, "by whom and when a two-wire bridge was nulled", default="")
     note: str = column("note", TEXT, "a remark", default="")
 
 
@@ -269,6 +364,7 @@ class Line(Record):
     reserve: tuple[str, ...] = column("reserve", naming_many("line"), "lines that replace it", default=())
     spare: bool | None = column("spare", YES_NO, "a spare line: patched and named, not yet used")
     cable: str | None = column("cable", naming("cable"), "the cable in the hole")
+    air_m: float | None = column("air", quantity("length", 0, 1000, "0.3 m"), "from the source to its microphone")
     stand: str = column("stand", TEXT, "stand or mount", default="")
     note: str = column("note", TEXT, "a remark", default="")
 
@@ -322,6 +418,16 @@ class Feed(Record):
     device: str | None = column("device", naming("device"), "the console that makes it; none where there is only one")
     own: tuple[str, ...] = column("own voice", naming_many("line"), "lines that are the listener's own", default=())
     cable: str | None = column("cable", naming("cable"), "the cable in the output")
+    delay_s: float | None = column(
+        "delay", quantity("time", 0, 60, "78 ms"), "delay inserted into it on purpose, so that sound meets picture"
+    )
+    delay_s_max: float | None = column(
+        "latest", quantity("time", 0, 60, "5 ms"), "how late it may come, from the source to the listener"
+    )
+    picture_s: float | None = column(
+        "picture", quantity("time", 0, 60, "120 ms"), "how late its picture is where this feed meets it"
+    )
+    air_m: float | None = column("air", quantity("length", 0, 1000, "12 m"), "from its loudspeaker to the listener")
     approved: str = column("approved by", TEXT, "who approves it by ear", default="")
     note: str = column("note", TEXT, "a remark", default="")
 
@@ -362,6 +468,12 @@ class Requirement(Record):
     proven_by: tuple[str, ...] = column(
         "proven by", NAMES, "claims, or beginnings of claim ids ending in `*`", default=()
     )
+    keeps: tuple[str, ...] = column(
+        "keeps", NAMES, "lines, feeds and stations that go on when something fails; a place: all talk there", default=()
+    )
+    survives: tuple[str, ...] = column(
+        "survives", NAMES, "what may fail, one thing at a time: names, or `every place`, `every cable`", default=()
+    )
     note: str = column("note", TEXT, "a remark", default="")
 
 
@@ -397,6 +509,12 @@ class FoundPort(Record):
     rate_bit_per_s: float | None = column("speed", quantity("rate", 1e6, 1e12, "1 G"), "speed read")
     eee: bool | None = column("EEE", YES_NO, "energy-efficient Ethernet read")
     mac: tuple[str, ...] = column("MAC", NAMES, "hardware addresses seen", default=())
+    rx_dbm: tuple[float, ...] = column(
+        "RX power",
+        quantities("optical power", -60, 20, "-8.4 dBm, -8.6 dBm"),
+        "light received, as the module or a meter read it; several readings in their order, the last counts",
+        default=(),
+    )
     by: str = column("by", TEXT, "who read it", default="")
     on: str | None = column("on", MOMENT, "when")
 
@@ -417,8 +535,22 @@ class FoundHouse(Record):
     subnets: tuple[IPv4Network, ...] = column(
         "ranges in use", SUBNETS, "address ranges the house uses anywhere", default=()
     )
+    querier: dict[str, str] | None = column(
+        "querier", mapping(ADDRESS, "VLAN: address"), "the address from which the house queries in a VLAN of the plan"
+    )
     port: str = column("port for us", TEXT, "the port the house gives", default="")
     alignment: Alignment | None = column("alignment", ALIGNMENT, "the level reference of the house's audio")
+    devices: tuple[str, ...] = column(
+        "devices",
+        naming_many("device", "names of devices: `HD-1, HD-2`"),
+        "the devices that the level reference is of; none: all that are not ours",
+        default=(),
+    )
+    earth_v: dict[str, float] | None = column(
+        "earth voltage",
+        mapping(quantity("voltage", 0, 10000, "0.3 V"), "two earths: voltage, such as `ET and EH: 0.3 V`"),
+        "voltages between two earths, measured by a qualified person",
+    )
     answer: str = column("answer", TEXT, "any other answer, in the house's words", default="")
     by: str = column("by", TEXT, "who says it", default="")
     on: str | None = column("on", MOMENT, "when")
@@ -428,7 +560,7 @@ class FoundHouse(Record):
 class FoundAnswer(Record):
     """An answer to one of the questions that `questions` asks. Its id is the question's own name.
 
-    `as planned: yes`, signed and dated, settles what is assumed; `no` contradicts the plan.
+    `as planned: yes`, signed and dated, settles what is assumed; `no` contradicts the plan. Of two answers the later counts.
     """
 
     as_planned: bool | None = column("as planned", YES_NO, "whether it is as the plan says")

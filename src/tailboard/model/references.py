@@ -10,6 +10,7 @@ from tailboard.text.fields import Column, Record, columns_of
 from tailboard.text.misfits import NAME_UNKNOWN
 from tailboard.text.nearmiss import nearest
 from tailboard.text.recordreader import Report
+from tailboard.text.shapes import Value
 
 OSCILLATOR = "OSC"
 ANY_JACK = "any"
@@ -18,15 +19,26 @@ ANY_JACK = "any"
 def check_references(model: Model, report: Report) -> None:
     """Report every name that nothing bears. A table that is wholly absent is not missed: a lone list of lines is a show."""
     tables = known_names(model)
+    sound: set[str] = set()  # jacks found to exist: most are named more than once
     groups: Iterable[Mapping[str, Record]] = (
         model.places, model.vlans, model.devices, model.ports, model.cables, model.streams, model.circuits,
         model.lines, model.buses, model.sets, model.feeds, model.stations,
     )  # fmt: skip
     for group in groups:
+        first = next(iter(group.values()), None)
+        columns = reference_columns(type(first)) if first is not None else ()
         for record in group.values():
-            for column in reference_columns(type(record)):
-                for name in written_names(record, column):
-                    check_name(model, record, column, name, tables, report)
+            for column, table in columns:
+                value = getattr(record, column.attribute)
+                known = sound if table == "port" else tables[table]
+                for name in written_names(value) if value else ():
+                    if name in known:
+                        continue
+                    if table != "port":
+                        if known:
+                            report_unknown(record, column, name, table, known, report)
+                    elif check_port(model, record, column, name, report):
+                        sound.add(name)
     check_mapping_keys(model, tables, report)
 
 
@@ -47,37 +59,20 @@ def party_lines(model: Model) -> dict[str, None]:
     return {**names, **dict.fromkeys(model.circuits)}
 
 
-def reference_columns(kind: type[Record]) -> list[Column]:
-    """Return the fields of a record that name other things."""
-    return [column for column in columns_of(kind) if column.shape is not None and column.shape.names]
+def reference_columns(kind: type[Record]) -> tuple[tuple[Column, str], ...]:
+    """Return the fields of a record that name other things, each with the word of its table."""
+    shaped = ((column, column.shape.names) for column in columns_of(kind) if column.shape is not None)
+    return tuple((column, table) for column, table in shaped if table not in {"", "template"})
 
 
-def written_names(record: Record, column: Column) -> tuple[str, ...]:
+def written_names(value: Value) -> Iterable[str]:
     """Return the names a field holds, one level deep."""
-    value = getattr(record, column.attribute)
-    if value is None:
-        return ()
     if isinstance(value, str):
         return (value,)
     if isinstance(value, dict):
-        return tuple(name for names in value.values() for name in ((names,) if isinstance(names, str) else names))
-    return tuple(value)
-
-
-def check_name(
-    model: Model, record: Record, column: Column, name: str, tables: dict[str, Mapping[str, object]], report: Report
-) -> None:
-    """Report one name if nothing bears it."""
-    assert column.shape is not None
-    table = column.shape.names
-    if table == "template":
-        return
-    if table == "port":
-        check_port(model, record, column, name, report)
-        return
-    known = tables[table]
-    if known and name not in known:
-        report_unknown(record, column, name, table, known, report)
+        return (name for names in value.values() for name in ((names,) if isinstance(names, str) else names))
+    names: tuple[str, ...] = value
+    return names
 
 
 def report_unknown(record: Record, column: Column, name: str, table: str, known: Iterable[str], report: Report) -> None:
@@ -98,23 +93,28 @@ def report_unknown(record: Record, column: Column, name: str, table: str, known:
     )
 
 
-def check_port(model: Model, record: Record, column: Column, name: str, report: Report) -> None:
-    """Report DEVICE/JACK where the device, or the jack on its kind, does not exist; `line 7` names a line's source."""
+def check_port(model: Model, record: Record, column: Column, name: str, report: Report) -> bool:
+    """Return whether DEVICE/JACK exists, for any field; report it where the device, or the jack on its kind, does not.
+
+    `line 7` names a line's source.
+    """
     if name.startswith("line "):
         if model.lines and name.removeprefix("line ") not in model.lines:
             report_unknown(record, column, name.removeprefix("line "), "line", model.lines, report)
-        return
+        return False
     device, _, jack = name.partition("/")
     if device in model.streams or device in model.vlans:
-        return
+        return True
     if not model.devices:
         report.damaged(name, record.at.spot(column.attribute), record.id, column.name)
-        return
+        return False
     if device not in model.devices:
         report_unknown(record, column, device, "device", [*model.devices, *model.streams], report)
-        return
+        return False
     kind = model.kind_of(device)
-    if jack and not has_jack(kind, jack) and not (column.attribute == "goes_to" and is_channel(kind, jack)):
+    if not jack or has_jack(kind, jack):
+        return True
+    if not (column.attribute == "goes_to" and is_channel(kind, jack)):
         near = nearest(jack, jacks_of(kind))
         meant = f"; did you mean {device}/{near}?" if near else ""
         names = ranges_of(kind)
@@ -126,6 +126,7 @@ def check_port(model: Model, record: Record, column: Column, name: str, report: 
                 f"use one of {names}" if names else f"list the jacks of the kind {kind.id}",
             )
         )
+    return False
 
 
 def has_jack(kind: Kind, jack: str) -> bool:
@@ -159,6 +160,8 @@ def check_mapping_keys(model: Model, tables: dict[str, Mapping[str, object]], re
     """Report names that stand as keys: VLANs of addresses, switches of queriers, receivers of streams."""
     checks: tuple[tuple[Mapping[str, Record], str, str], ...] = (
         (model.devices, "address", "vlan"), (model.vlans, "querier", "device"), (model.streams, "receivers", "device"),
+        (model.devices, "sends_bit_per_s", "device"), (model.devices, "exchanges_bit_per_s", "device"),
+        (model.devices, "meets_only_on", "device"), (model.found.houses, "querier", "vlan"),
     )  # fmt: skip
     for group, attribute, table in checks:
         for record in group.values():

@@ -72,8 +72,13 @@ class Model:
 
     def kind_of(self, device: str) -> Kind:
         """Return the kind of a device; for an unknown device or kind a kind without figures that takes any jack."""
-        record = self.devices.get(device)
-        return UNKNOWN_KIND if record is None else self.library.kinds.get(record.kind, UNKNOWN_KIND)
+        return self.kinds.get(device, UNKNOWN_KIND)
+
+    @cached_property
+    def kinds(self) -> dict[str, Kind]:
+        """The kind of each device whose kind is known."""
+        known = self.library.kinds
+        return {name: known[device.kind] for name, device in self.devices.items() if device.kind in known}
 
     def port_kind(self, port: str) -> PortKind | None:
         """Return the kind of the jack or port DEVICE/PORT; None where the kind lists no such port."""

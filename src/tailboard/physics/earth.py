@@ -8,6 +8,7 @@ from tailboard.findings import Severity
 from tailboard.physics.level import dbu_from_v
 
 STOP_V = 50.0  # above it: stop, do not touch. Common practice and from memory; local codes decide
+REJECTION_DB = 60.0  # a balanced input in the example of the hum: common practice, no source
 ASK_V = 1.0  # above it: expect hum, ask the electrician. Common practice, no source
 
 

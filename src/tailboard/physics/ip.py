@@ -12,6 +12,8 @@ ORGANISATION_LOCAL = IPv4Network("239.192.0.0/14")  # RFC 2365 section 6.2
 PTP_PRIMARY = IPv4Address("224.0.1.129")  # IEEE 1588 (from memory)
 PTP_PEER_DELAY = IPv4Address("224.0.0.107")  # IEEE 1588 (from memory)
 
+EXPEDITED = 0b101110  # RFC 3246 section 2.7: the recommended code point of EF
+
 IGMP_ROBUSTNESS = 2  # RFC 3376 section 8.1
 IGMP_QUERY_INTERVAL_S = 125.0  # RFC 3376 section 8.2
 IGMP_QUERY_RESPONSE_S = 10.0  # RFC 3376 section 8.3
@@ -100,3 +102,55 @@ def group_mac(group: IPv4Address) -> str:
         raise ValueError(f"no multicast group: {group}")
     low = int(group) & 0x7F_FF_FF
     return f"01:00:5E:{low >> 16:02X}:{low >> 8 & 0xFF:02X}:{low & 0xFF:02X}"
+
+
+def always_flooded(group: IPv4Address) -> bool:
+    """Return whether switches that snoop send a group to every port.
+
+    Groups in 224.0.0.0/24, and those that share an Ethernet address with one of them: x.0.0.y and x.128.0.y, which many
+    switches tell apart by that address alone.
+    Source: RFC 4541 section 2.1.2 (rule 2) and RFC 1112 section 6.4 for the shared addresses.
+    Check (published: the peer-delay group is flooded, the primary group of IEEE 1588 is not):
+    >>> always_flooded(PTP_PEER_DELAY), always_flooded(PTP_PRIMARY), always_flooded(IPv4Address("239.128.0.7"))
+    (True, False, True)
+    """
+    return group.is_multicast and int(group) & 0x7F_FF_00 == 0
+
+
+def dscp_of(name: str) -> int:
+    """Return the number (DSCP) of a class of packets by its name: EF, CS0 to CS7, AF11 to AF43.
+
+        CSx = 8x, AFxy = 8x + 2y
+
+    Raises ValueError for another name.
+    Source: RFC 2474 section 4.2.2 (CS), RFC 2597 section 6 (AF), RFC 3246 (EF). Check (published, RFC 4594 Figure 3):
+    >>> dscp_of("EF"), dscp_of("AF41"), dscp_of("CS6")
+    (46, 34, 48)
+    """
+    if name == "EF":
+        return EXPEDITED
+    letters, digits = name[:2], name[2:]
+    if letters == "CS" and digits in set("01234567"):
+        return 8 * int(digits)
+    if letters == "AF" and len(digits) == 2 and digits[0] in set("1234") and digits[1] in set("123"):
+        return 8 * int(digits[0]) + 2 * int(digits[1])
+    raise ValueError(f"no class of packets: {name}")
+
+
+def service_byte(dscp: int) -> int:
+    """Return the second byte of an IPv4 header that carries a DSCP: its upper six bits. Source: RFC 2474 section 3.
+
+    >>> hex(service_byte(46))
+    '0xb8'
+    """
+    return dscp << 2
+
+
+def default_priority(dscp: int) -> int:
+    """Return the VLAN priority that switches commonly take for a DSCP: its upper three bits.
+
+    Source: RFC 8325 section 2.3, which gives EF -> 5.
+    >>> default_priority(46)
+    5
+    """
+    return dscp >> 3

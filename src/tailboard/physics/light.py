@@ -7,7 +7,14 @@ from dataclasses import dataclass
 M_PER_KM = 1e3
 LONG_WAVE_NM = 1500.0  # above it the fibre loses less: the 1550 nm window
 
+ZERO_NM = 1310.0  # wavelength at which nothing smears
+ZERO_SLOPE_PS = 0.092  # slope of the smear there, ps/(nm^2 km): ITU-T G.652, see `smear_s`
+
+DRIFT_DB = 1.0  # between two readings of one strand: common practice, no source
 RESERVE_DB = 3.0  # kept over the sensitivity: common practice, no source
+LIGHT_M_PER_S = 299_792_458.0  # exact by definition: SI Brochure, 9th edition (2019)
+GLASS_INDEX_RATIO = 1.468  # group index of standard fibre at 1310 to 1550 nm: between the 1.4677 and 1.4682 of OPT-17
+
 OVERLOAD_NOTE_DB = 1.0  # a note within this of the overload: common practice, no source
 
 
@@ -67,6 +74,46 @@ def usual(tx_nm: float, mode: str) -> Losses:
     if mode == "single-mode":
         return Losses(0.35 if tx_nm < LONG_WAVE_NM else 0.22, 0.3, 0.15)
     return Losses(most(tx_nm, mode).per_km_db, 0.3, 0.15)
+
+
+def smear_s(wave_nm: float, length_m: float, width_nm: float, zero_nm: float = ZERO_NM) -> float:
+    """Return how far light smears over standard single-mode fibre; negative below the wavelength without it. [s]
+
+        D = S0 / 4 x (L - L0^4 / L^3), smear = D x length x width
+
+    width_nm  spectral width of the light; zero_nm  L0, for which the standard allows 1300..1324 nm. S0 = 0.092 ps/(nm^2 km).
+    Source: ITU-T G.652; the formula from memory, its constants from a fibre's data (published values, OPT-15).
+    >>> round(smear_s(1550.0, 1000.0, 1.0) * 1e12, 2)
+    17.46
+    """
+    slope_ps = ZERO_SLOPE_PS / 4 * (wave_nm - zero_nm**4 / wave_nm**3)
+    return slope_ps * 1e-12 * length_m / M_PER_KM * width_nm
+
+
+def colour_delay_s(wave_nm: float, length_m: float, zero_nm: float = ZERO_NM) -> float:
+    """Return by how much light comes later than light of the fastest wavelength, over standard single-mode fibre. [s]
+
+        t = S0 / 8 x (L - L0^2 / L)^2 x length
+
+    One strand that carries both directions at two wavelengths brings half of the difference into the clock.
+    zero_nm  L0, for which the standard allows 1300..1324 nm. S0 = 0.092 ps/(nm^2 km).
+    Source: ITU-T G.650.1; the formula from memory; it is the integral of the smear above (published values, OPT-16).
+    >>> round((colour_delay_s(1490.0, 1000.0) - colour_delay_s(1310.0, 1000.0)) * 1e9, 3)
+    1.316
+    """
+    delay_ps = ZERO_SLOPE_PS / 8 * (wave_nm - zero_nm**2 / wave_nm) ** 2
+    return delay_ps * 1e-12 * length_m / M_PER_KM
+
+
+def glass_delay_s(length_m: float, index_ratio: float = GLASS_INDEX_RATIO) -> float:
+    """Return the time light takes through a fibre: length x group index / speed of light. [s]
+
+    index_ratio  group index of the glass.
+    Source: arithmetic. Check (published values, OPT-17): 1.4677 -> 4.8957 us/km.
+    >>> round(glass_delay_s(1000.0, 1.4677) * 1e6, 4)
+    4.8957
+    """
+    return length_m * index_ratio / LIGHT_M_PER_S
 
 
 def received_dbm(sent_dbm: float, loss_db: float) -> float:

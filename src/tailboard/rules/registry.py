@@ -13,6 +13,7 @@ from tailboard.rules.hearing import MODULES as HEARING
 from tailboard.rules.level import MODULES as LEVEL
 from tailboard.rules.light import MODULES as LIGHT
 from tailboard.rules.network import MODULES as NETWORK
+from tailboard.rules.paper import MODULES as PAPER
 from tailboard.rules.power import MODULES as POWER
 
 EDITION = 1
@@ -28,5 +29,5 @@ class RuleModule(Protocol):
 
 
 MODULES: tuple[RuleModule, ...] = (
-    *CHAIN, *HEARING, *LEVEL, *DELAY, *NETWORK, *CLOCK, *LIGHT, *POWER, *FAULTS,
+    *CHAIN, *HEARING, *LEVEL, *DELAY, *NETWORK, *CLOCK, *LIGHT, *POWER, *FAULTS, *PAPER,
 )  # fmt: skip

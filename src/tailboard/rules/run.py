@@ -10,6 +10,7 @@ from tailboard.answers.ask import Ask
 from tailboard.findings import Because, Claim, Finding, Rule, Severity, Status
 from tailboard.model.records import Accepted
 from tailboard.model.show import Model
+from tailboard.rules.answered import answered
 from tailboard.rules.registry import MODULES
 from tailboard.text.faults import UNREAD
 from tailboard.text.misfits import NAME_UNKNOWN
@@ -53,16 +54,19 @@ class Proof:
 
 def prove(model: Model, reading: Iterable[Finding] = ()) -> Proof:
     """Return the proof of a model; `reading` are the findings of the reader, which stand beside those of the rules."""
-    ask = Ask(model)
+    ask, facts = Ask(model), model.settled
     claims: list[Claim] = []
     newer: list[Claim] = []
+    assumed: set[str] = set()
     for module in MODULES:
         kept = claims if module.RULE.edition <= model.heading.edition else newer
-        kept.extend(settled(claim, model.settled) for claim in module.examine(ask))
+        for claim in module.examine(ask):
+            assumed.update(claim.assumptions)
+            kept.append(settled(claim, facts) if claim.assumptions else claim)
     accepted, lapsed = acceptance(model, claims)
     findings = [claim.finding for claim in claims if claim.finding is not None and claim.id not in accepted]
     findings = [marked(finding, lapsed) for finding in findings]
-    findings += [*reading, *idle(model, claims)]
+    findings += [*reading, *idle(model, claims), *answered(model, claims, assumed)]
     parent = {**filed(findings), **unread(findings)}
     damage = harm(findings, parent)
     findings.sort(key=lambda finding: (-finding.severity, finding.rule not in UNREAD, -damage[finding.id], finding.id))
@@ -71,13 +75,11 @@ def prove(model: Model, reading: Iterable[Finding] = ()) -> Proof:
 
 def settled(claim: Claim, facts: frozenset[str]) -> Claim:
     """Return a claim without the assumptions that confirmed facts settle."""
-    if not claim.assumptions:
-        return claim
     left = tuple(name for name in claim.assumptions if name not in facts)
     if len(left) == len(claim.assumptions):
         return claim
     status = Status.HOLDS if claim.status is Status.HOLDS_IF and not left else claim.status
-    return replace(claim, assumptions=left, status=status)
+    return claim._replace(assumptions=left, status=status)
 
 
 def evidence_sum(finding: Finding) -> str:
@@ -92,8 +94,10 @@ def acceptance(model: Model, claims: Iterable[Claim]) -> tuple[dict[str, Accepte
     accepted: dict[str, Accepted] = {}
     lapsed: dict[str, str] = {}
     for claim in claims:
+        if claim.finding is None or claim.status is not Status.BROKEN:
+            continue
         entry = model.accepted.get(claim.id)
-        if entry is None or claim.finding is None or claim.status is not Status.BROKEN:
+        if entry is None:
             continue
         why = lapse(model, entry, claim.finding, by_rule[claim.rule])
         if why:
@@ -123,7 +127,7 @@ def marked(finding: Finding, lapsed: dict[str, str]) -> Finding:
 
 def idle(model: Model, claims: Iterable[Claim]) -> list[Finding]:
     """Return a note for each acceptance of something that is not broken."""
-    broken = {claim.id for claim in claims if claim.status is Status.BROKEN}
+    broken = {claim.id for claim in claims if claim.finding is not None and claim.status is Status.BROKEN}
     return [
         ACCEPTED_IDLE.finding(
             entry.id,

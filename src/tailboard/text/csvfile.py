@@ -7,7 +7,7 @@ from tailboard.text import faults
 from tailboard.text.collector import without_collector
 from tailboard.text.decoding import decode, empty
 from tailboard.text.nodes import Table
-from tailboard.text.record import Field, plain_parts, plain_text, split_record
+from tailboard.text.record import Field, plain_texts, split_record
 from tailboard.text.tablerows import TableRows
 
 DELIMITERS = (",", ";", "\t")
@@ -44,8 +44,8 @@ def _fill(rows: TableRows, line: int) -> list[Finding]:
         text = lines[line - 1]
         if is_comment(text):
             line += 1
-        elif (parts := plain_parts(text, delimiter)) is not None:
-            rows.add(line, [plain_text(part) for part in parts])
+        elif (texts := plain_texts(text, delimiter)) is not None:
+            rows.add(line, texts)
             line += 1
         else:
             record = split_record(lines, line, delimiter)

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from collections.abc import Sequence as Seq
 
 from tailboard.text.fields import Record, columns_of, plain_key
 from tailboard.text.misfits import FORM_WRONG, NAME_TWICE
 from tailboard.text.nodes import Mapping, Node, Scalar, Sequence
-from tailboard.text.ranges import expand
+from tailboard.text.ranges import expand, is_single
 from tailboard.text.recordreader import Report
 
 Entry = tuple[Scalar, Node]
@@ -38,13 +39,17 @@ def named_entries(root: Mapping, section: str, report: Report) -> Iterator[tuple
 
 
 def expand_keys(node: Mapping, report: Report, lists: frozenset[str] = NONE) -> Iterator[tuple[str, Entry]]:
-    """Yield (name, (key, node)); an entry under a range is given out name by name, see `share`."""
+    """Yield (name, (key, node)); an entry under a range is given out name by name, see `shares`."""
+    if is_single("|".join(node.entries)):
+        yield from node.entries.items()
+        return
     seen: dict[str, Scalar] = {}
     for key, item in node.items():
         names, problems = expand(key.text)
         if problems or not names:
             names = [key.text]
-        for index, name in enumerate(names):
+        parts = shares(item, len(names), lists) if len(names) > 1 else [item]
+        for name, part in zip(names, parts, strict=True):
             if name in seen:
                 report.add(
                     NAME_TWICE.finding(
@@ -53,27 +58,27 @@ def expand_keys(node: Mapping, report: Report, lists: frozenset[str] = NONE) -> 
                 )
                 continue
             seen[name] = key
-            yield name, (key, share(item, index, len(names), lists) if len(names) > 1 else item)
+            yield name, (key, part)
 
 
-def share(node: Node, index: int, count: int, lists: frozenset[str] = NONE) -> Node:
-    """Return the part of an entry that belongs to name `index` of `count`; the keys in `lists` are left as they are.
+def shares(node: Node, count: int, lists: frozenset[str] = NONE) -> Seq[Node]:
+    """Return the parts of an entry that belong to each of `count` names; the keys in `lists` are left as they are.
 
     A value that lists exactly `count` things (`SB-1/1..4`, `a, b, c, d`) gives each name its own; any other value is
     the same for all.
     """
     if isinstance(node, Mapping):
-        entries = {
-            word: (key, item if plain_key(word) in lists else share(item, index, count))
+        items = [
+            [(word, (key, part)) for part in ([item] * count if plain_key(word) in lists else shares(item, count))]
             for word, (key, item) in node.entries.items()
-        }
-        return Mapping(entries, node.spot)
+        ]
+        return [Mapping(dict(own), node.spot) for own in zip(*items, strict=True)] if items else [node] * count
     if isinstance(node, Sequence):
-        return node.items[index] if len(node.items) == count else node
-    parts = listed(node.text)
-    if len(parts) != count:
-        return node
-    return Scalar(parts[index], node.file, node.line, node.column, node.width, node.quoted)
+        return node.items if len(node.items) == count else [node] * count
+    texts = listed(node.text)
+    if len(texts) != count:
+        return [node] * count
+    return [Scalar(text, node.file, node.line, node.column, node.width, node.quoted) for text in texts]
 
 
 def listed(text: str) -> list[str]:
@@ -112,10 +117,10 @@ def written_out(root: Mapping, sections: dict[str, tuple[int, frozenset[str]]], 
 
 def deep(node: Node, depth: int, report: Report, lists: frozenset[str]) -> Node:
     """Return a mapping with the ranges in its keys written out, `depth` levels down."""
-    if depth == 0 or not isinstance(node, Mapping):
+    if depth == 0 or not isinstance(node, Mapping) or (depth == 1 and is_single("|".join(node.entries))):
         return node
     entries: dict[str, Entry] = {}
     for name, (key, item) in expand_keys(node, report, lists):
-        named = Scalar(name, key.file, key.line, key.column, key.width, key.quoted)
+        named = key if name == key.text else Scalar(name, key.file, key.line, key.column, key.width, key.quoted)
         entries[name] = (named, deep(item, depth - 1, report, lists))
     return Mapping(entries, node.spot)

@@ -75,6 +75,7 @@ def part(name: str, kind: type[Record], meaning: str) -> Any:
 
 
 COLUMNS: dict[Any, tuple[Column, ...]] = {}
+REQUIRED: dict[Any, tuple[Column, ...]] = {}
 BY_KEY: dict[Any, dict[str, Column]] = {}
 
 
@@ -84,6 +85,14 @@ def columns_of(record: type[Record]) -> tuple[Column, ...]:
     if known is None:
         known = tuple(described(entry) for entry in dataclasses.fields(record) if "name" in entry.metadata)
         COLUMNS[record] = known
+    return known
+
+
+def required_columns(record: type[Record]) -> tuple[Column, ...]:
+    """Return the fields that a record cannot do without."""
+    known = REQUIRED.get(record)
+    if known is None:
+        known = REQUIRED[record] = tuple(column for column in columns_of(record) if column.required)
     return known
 
 

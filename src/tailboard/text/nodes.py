@@ -86,13 +86,34 @@ class Cell:
 
 
 @dataclass(slots=True, eq=False)
+class Row:
+    """One row of a table. Its cells are made when they are asked for; what is only read needs the texts alone."""
+
+    texts: list[str]
+    table: Table
+    index: int
+
+    def __len__(self) -> int:
+        """Return the number of cells."""
+        return len(self.texts)
+
+    def __getitem__(self, column_index: int) -> Cell:
+        """Return one cell."""
+        return Cell(self.texts[column_index], self.table, self.index, column_index)
+
+    def __iter__(self) -> Iterator[Cell]:
+        """Yield the cells."""
+        return map(self.__getitem__, range(len(self.texts)))
+
+
+@dataclass(slots=True, eq=False)
 class Table:
     """A table as written: a header row and rows of cells; wholly blank rows are left out.
 
     name   which table it is: the file's stem or the sheet's name, lower case ('lines').
     file   the file it stands in; sheet the sheet, empty for CSV.
     header the cells of the first row that is not blank.
-    rows   one list of cells a row, as long as the header; cells that were not written have empty text.
+    rows   the rows below it, as long as the header; cells that were not written have empty text.
     lines  CSV: the line of the file on which each row begins, header first (index 0); XLSX: the sheet's row.
     """
 
@@ -100,7 +121,7 @@ class Table:
     file: str
     sheet: str = ""
     header: list[Cell] = field(default_factory=list)
-    rows: list[list[Cell]] = field(default_factory=list)
+    rows: list[Row] = field(default_factory=list)
     lines: list[int] = field(default_factory=list)
     source: list[str] = field(default_factory=list)
     delimiter: str = ","

@@ -10,7 +10,12 @@ _HYPHEN = re.compile(
     r"(?P<prefix>(?:.*[/A-Za-z])?)(?P<first>[0-9]+)\s*[-‐‑–—−]\s*(?P<again>[A-Za-z]*)(?P<last>[0-9]+)", re.DOTALL
 )
 _MAYBE = re.compile(r"[,\n…]|\.\.|[0-9]\s*[-‐‑–—−]")  # a text without any of these is a single name
-_NUMBERED = re.compile(r"(.*?)([0-9]+)", re.DOTALL)
+_DIGITS = "0123456789"
+
+
+def is_single(text: str) -> bool:
+    """Return whether a text, or none of many joined by '|', can be a list or a range."""
+    return _MAYBE.search(text) is None
 
 
 def expand(text: str, known: Container[str] | None = None) -> tuple[list[str], list[str]]:
@@ -23,7 +28,7 @@ def expand(text: str, known: Container[str] | None = None) -> tuple[list[str], l
     >>> expand("M-01..03, 6-8")
     (['M-01', 'M-02', 'M-03', '6', '7', '8'], [])
     """
-    if _MAYBE.search(text) is None:
+    if is_single(text):
         return ([text.strip()] if text.strip() else []), []
     problems: list[str] = []
     names: dict[str, None] = {}
@@ -86,21 +91,25 @@ def compress(names: Iterable[str]) -> str:
     '1..3, 7'
     """
     runs: list[list[str]] = []
+    stem_before, digits_before = "", ""
     for name in dict.fromkeys(names):
-        if runs and len(runs[-1]) < RANGE_MAX and name == _next(runs[-1][-1]):
+        stem = name.rstrip(_DIGITS)
+        digits = name[len(stem) :]
+        if stem == stem_before and runs and len(runs[-1]) < RANGE_MAX and _follows(digits, digits_before):
             runs[-1].append(name)
         else:
             runs.append([name])
-    return ", ".join(_run_text(run) for run in runs)
+        stem_before, digits_before = stem, digits
+    return ", ".join(", ".join(run) if len(run) < 3 else f"{run[0]}..{_number(run[-1])}" for run in runs)
 
 
-def _next(name: str) -> str:
-    """Return the name one number further on, zeros kept; '' when the name ends in no number."""
-    found = _NUMBERED.fullmatch(name)
-    return f"{found[1]}{int(found[2]) + 1:0{len(found[2])}}" if found else ""
+def _follows(digits: str, before: str) -> bool:
+    """Return whether a number is one more than another, zeros kept."""
+    if not (digits and before) or int(digits) != int(before) + 1:
+        return False
+    return len(digits) == len(before) or (len(digits) > len(before) and digits[0] != "0")
 
 
-def _run_text(run: list[str]) -> str:
-    """Return one run of consecutive names as text."""
-    last = _NUMBERED.fullmatch(run[-1])
-    return ", ".join(run) if len(run) < 3 or last is None else f"{run[0]}..{last[2]}"
+def _number(name: str) -> str:
+    """Return the number at the end of a name."""
+    return name[len(name.rstrip(_DIGITS)) :]

@@ -45,6 +45,14 @@ def plain_parts(text: str, delimiter: str) -> list[str] | None:
     return [part.replace("\0", delimiter) for part in '"'.join(pieces).split(delimiter)]
 
 
+def plain_texts(text: str, delimiter: str) -> list[str] | None:
+    """Return the texts of the fields of a line; None where its quotes need a closer look."""
+    if '"' not in text:
+        return [part.strip() for part in text.split(delimiter)]
+    parts = plain_parts(text, delimiter)
+    return None if parts is None else [plain_text(part) for part in parts]
+
+
 def plain_text(part: str) -> str:
     """Return the text of one of `plain_parts`."""
     text = part.strip()

@@ -9,13 +9,14 @@ from typing import Any, TypeVar
 from tailboard.findings import Finding, Severity, Spot
 from tailboard.text.csvfile import damage
 from tailboard.text.faults import CELL_DAMAGED
-from tailboard.text.fields import Column, Record, columns_by_key, columns_of, plain_key
+from tailboard.text.fields import Column, Record, columns_by_key, columns_of, plain_key, required_columns
 from tailboard.text.misfits import COLUMN_UNKNOWN, FORM_WRONG, KEY_UNKNOWN, VALUE_MISSING, VALUE_UNFIT
 from tailboard.text.nearmiss import nearest
-from tailboard.text.nodes import Cell, Mapping, Node, Scalar, Sequence, Table, Written
+from tailboard.text.nodes import Cell, Mapping, Node, Row, Scalar, Sequence, Table, Written
 from tailboard.text.shapes import NAME, NAMES, FieldError, Shape, Value
 
 R = TypeVar("R", bound=Record)
+Parser = Callable[[str], Value]
 BLANK = frozenset({"", "-", "–", "—"})
 
 
@@ -40,7 +41,7 @@ class WrittenOrigin:
 class RowOrigin:
     """Origin of a record read from a table row: which column holds which attribute."""
 
-    row: list[Cell]
+    row: Row
     places: dict[str, int]
 
     def spot(self, attribute: str = "") -> Spot:
@@ -51,14 +52,18 @@ class RowOrigin:
     def how(self, attribute: str) -> str:
         """Return 'written' or 'default'."""
         index = self.places.get(attribute)
-        return "default" if index is None or self.row[index].text in BLANK else "written"
+        return "default" if index is None or self.row.texts[index] in BLANK else "written"
 
 
 @dataclass(slots=True)
 class Report:
-    """Findings as they are made; readers add, nothing is printed."""
+    """Findings as they are made; readers add, nothing is printed.
+
+    parsed  how a shape parses and a text: the value. Most texts of a plan stand in it many times.
+    """
 
     findings: list[Finding] = field(default_factory=list)
+    parsed: dict[tuple[Parser, str], Value] = field(default_factory=dict)
 
     def add(self, finding: Finding) -> None:
         """Keep a finding."""
@@ -81,82 +86,76 @@ class Report:
         return True
 
 
-def read_value(node: Node, column: Column, record_id: str, report: Report) -> Value:
-    """Return the value of a YAML node for a column, or None after reporting why not."""
-    shape = column.shape
-    assert shape is not None
+def read_value(node: Node, name: str, shape: Shape, record_id: str, report: Report) -> Value:
+    """Return the value of a YAML node for a field, or None after reporting why not."""
     if shape.mapped:
-        return read_mapped(node, column, shape, record_id, report)
+        return read_mapped(node, name, shape, record_id, report)
     if isinstance(node, Sequence) and shape.listing:
-        return read_sequence(node, column, shape, record_id, report)
+        return read_sequence(node, name, shape, record_id, report)
     if not isinstance(node, Scalar):
         report.add(
             FORM_WRONG.finding(
-                (record_id, column.name),
+                (record_id, name),
                 node.spot,
-                f"{column.name} of {record_id} is a list or mapping; {shape.words} is expected",
-                f"write {shape.words} after '{column.name}:'",
+                f"{name} of {record_id} is a list or mapping; {shape.words} is expected",
+                f"write {shape.words} after '{name}:'",
             )
         )
         return None
-    return parse_scalar(node, column.name, shape, record_id, report)
+    return parse_scalar(node, name, shape, record_id, report)
 
 
 def parse_scalar(node: Written, name: str, shape: Shape, record_id: str, report: Report) -> Value:
     """Return the parsed text of one scalar, or None."""
-    if node.text in BLANK:
+    text = node.text
+    if text in BLANK:
         return None
-    try:
-        return shape.parse(node.text)
-    except FieldError as problem:
-        report.unfit(node, record_id, name, str(problem))
-        return None
+    key = (shape.parse, text)
+    value = report.parsed.get(key)
+    if value is None:
+        try:
+            value = report.parsed[key] = shape.parse(text)
+        except FieldError as problem:
+            report.unfit(node, record_id, name, str(problem))
+    return value
 
 
-def read_sequence(node: Sequence, column: Column, shape: Shape, record_id: str, report: Report) -> tuple[Value, ...]:
+def read_sequence(node: Sequence, name: str, shape: Shape, record_id: str, report: Report) -> tuple[Value, ...]:
     """Return the items of a YAML sequence, each parsed as a list of its own and joined."""
     listed: list[Value] = []
     for item in node.items:
         if isinstance(item, Scalar):
-            listed.extend(parse_scalar(item, column.name, shape, record_id, report) or ())
+            listed.extend(parse_scalar(item, name, shape, record_id, report) or ())
         else:
             report.add(
                 FORM_WRONG.finding(
-                    (record_id, column.name),
+                    (record_id, name),
                     item.spot,
-                    f"{column.name} of {record_id} holds a list in a list",
+                    f"{name} of {record_id} holds a list in a list",
                     "write plain names, separated by commas",
                 )
             )
     return tuple(listed)
 
 
-def read_mapped(node: Node, column: Column, shape: Shape, record_id: str, report: Report) -> dict[str, Value]:
+def read_mapped(node: Node, name: str, shape: Shape, record_id: str, report: Report) -> dict[str, Value]:
     """Return a mapping of name to value; where the shape allows it, a plain list of names with empty values."""
     if shape.bare and not isinstance(node, Mapping):
-        plain = Column(column.attribute, column.name, NAMES, None, False, "")
-        return dict.fromkeys(read_value(node, plain, record_id, report) or (), ())
+        return dict.fromkeys(read_value(node, name, NAMES, record_id, report) or (), ())
     if not isinstance(node, Mapping):
         report.add(
             FORM_WRONG.finding(
-                (record_id, column.name),
+                (record_id, name),
                 node.spot,
-                f"{column.name} of {record_id} is no mapping; {shape.words} is expected",
-                f"write {column.name}: {{name: value}}",
+                f"{name} of {record_id} is no mapping; {shape.words} is expected",
+                f"write {name}: {{name: value}}",
             )
         )
         return {}
+    assert shape.item is not None
     found: dict[str, Value] = {}
     for key, item in node.items():
-        inner = Column(
-            column.attribute,
-            f"{column.name} {key.text}",
-            Shape(shape.words, shape.parse, shape.schema, shape.listing, names=shape.names),
-            None,
-            False,
-            "",
-        )
-        value = read_value(item, inner, record_id, report)
+        value = read_value(item, f"{name} {key.text}", shape.item, record_id, report)
         if value is not None:
             found[key.text] = value
     return found
@@ -189,7 +188,7 @@ def read_keys(
     values: dict[str, Value] = {}
     nodes: dict[str, Node] = {}
     for key, item in node.items():
-        column = by_name.get(plain_key(key.text))
+        column = by_name.get(key.text) or by_name.get(plain_key(key.text))
         if column is None:
             report.add(unknown_key(record_id, key, by_name))
             continue
@@ -197,7 +196,8 @@ def read_keys(
         if column.part is not None:
             values[column.attribute] = read_entry(column.part, f"{record_id} {column.name}", key, item, report)
             continue
-        value = read_value(item, column, record_id, report)
+        assert column.shape is not None
+        value = read_value(item, column.name, column.shape, record_id, report)
         if value is not None:
             values[column.attribute] = value
     return values, nodes
@@ -213,7 +213,7 @@ def unknown_key(record_id: str, key: Scalar, known: dict[str, Any]) -> Finding:
 
 def finish(kind: type[R], record_id: str, values: dict[str, Value], origin: Any, report: Report) -> R | None:
     """Return the record, unless a required value is missing."""
-    lacking = [column.name for column in columns_of(kind) if column.required and column.attribute not in values]
+    lacking = [column.name for column in required_columns(kind) if column.attribute not in values]
     for name in lacking:
         report.add(
             VALUE_MISSING.finding(
@@ -221,9 +221,6 @@ def finish(kind: type[R], record_id: str, values: dict[str, Value], origin: Any,
             )
         )
     return None if lacking else kind(id=record_id, at=origin, **values)
-
-
-Parser = Callable[[str], Value]
 
 
 def table_plan(
@@ -263,7 +260,6 @@ def read_rows(kind: type[R], table: Table, id_name: str, report: Report) -> Iter
         fix = f"name the column that holds the {id_name} '{id_name}'"
         report.add(VALUE_MISSING.finding((table.name, id_name), spot, f"{table.name} has no column '{id_name}'", fix))
         return
-    memo: dict[tuple[int, str], Value] = {}
     for row in table.rows:
         id_cell = row[places["id"]]
         if id_cell.text in BLANK:
@@ -272,27 +268,24 @@ def read_rows(kind: type[R], table: Table, id_name: str, report: Report) -> Iter
             continue
         if parse_scalar(id_cell, id_name, NAME, table.name, report) is None:
             continue
-        values = read_cells(row, plan, memo, id_cell.text, report)
+        values = read_cells(row, plan, id_cell.text, report)
         record = finish(kind, id_cell.text, values, RowOrigin(row, places), report)
         if record is not None:
             yield id_cell, record
 
 
-def read_cells(
-    row: list[Cell], plan: list[tuple[int, Column]], memo: dict[tuple[int, str], Value], record_id: str, report: Report
-) -> dict[str, Value]:
-    """Return the values of a row by attribute; texts that a column holds often are parsed once."""
+def read_cells(row: Row, plan: list[tuple[int, Column]], record_id: str, report: Report) -> dict[str, Value]:
+    """Return the values of a row by attribute."""
     values: dict[str, Value] = {}
+    texts, parsed = row.texts, report.parsed
     for index, column in plan:
-        cell = row[index]
-        if cell.text in BLANK:
+        text = texts[index]
+        if text in BLANK:
             continue
-        key = (index, cell.text)
-        if key not in memo:
-            assert column.shape is not None
-            value = parse_scalar(cell, column.name, column.shape, record_id, report)
-            if value is None:
-                continue
-            memo[key] = value
-        values[column.attribute] = memo[key]
+        assert column.shape is not None
+        value = parsed.get((column.shape.parse, text))
+        if value is None:
+            value = parse_scalar(row[index], column.name, column.shape, record_id, report)
+        if value is not None:
+            values[column.attribute] = value
     return values

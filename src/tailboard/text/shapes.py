@@ -35,6 +35,7 @@ class Shape:
     dated    True: a date is expected, so a spreadsheet's date is no damage.
     names    'device', 'place', ...: the value names a thing of that table; empty otherwise.
     base     base unit of a quantity, for wording; empty otherwise.
+    item     the shape of a mapping's values.
     bare     a mapping that may be written as a plain list of its names; their values are then empty.
     """
 
@@ -47,6 +48,7 @@ class Shape:
     names: str = ""
     base: str = ""
     bare: bool = False
+    item: Shape | None = None
 
 
 NAME_SHAPE = re.compile(r"[^\s:,;\"'{}\[\]#|*&](?:[^:,;\"{}\[\]|]*[^\s:,;\"'{}\[\]|])?$")
@@ -169,6 +171,14 @@ def whole(least: int, most: int) -> Shape:
     return Shape(f"a whole number, {least} to {most}", parse, schema)
 
 
+def wholes(least: int, most: int) -> Shape:
+    """Return the shape of a list of whole numbers within limits, ranges allowed."""
+    one = whole(least, most)
+    words = f"whole numbers, {least} to {most}, separated by commas"
+    schema = {"type": ["integer", "string", "array"]}
+    return Shape(words, lambda text: tuple(one.parse(number) for number in parse_names(text)), schema, listing=True)
+
+
 def quantity(family_name: str, least: float, most: float, example: str) -> Shape:
     """Return the shape of a quantity within limits given in the family's base unit."""
     family = FAMILIES[family_name]
@@ -185,6 +195,19 @@ def quantity(family_name: str, least: float, most: float, example: str) -> Shape
     article = "an" if family.name[0] in "aeiou" else "a"
     words = f"{article} {family.name} with its unit, such as {example}; {least:g} to {most:g} {family.base}"
     return Shape(words, parse, {"type": ["string", "number"]}, base=family.base)
+
+
+def quantities(family_name: str, least: float, most: float, example: str) -> Shape:
+    """Return the shape of a list of quantities."""
+    one = quantity(family_name, least, most, example.partition(",")[0])
+    parts = re.compile(r"[,;](?=\s)")  # a comma without a blank after it is a decimal comma
+    words = (
+        f"{family_name} values with their units, separated by commas: {example}; each {least:g} to {most:g} {one.base}"
+    )
+    return Shape(
+        words, lambda text: tuple(one.parse(part.strip()) for part in parts.split(text) if part.strip()),
+        {"type": ["string", "array"]}, listing=True, base=one.base,
+    )  # fmt: skip
 
 
 def parse_level_reference(text: str) -> Alignment:
@@ -260,8 +283,9 @@ def naming_many(table: str, words: str = "") -> Shape:
 def mapping(shape: Shape, words: str, *, bare: bool = False) -> Shape:
     """Return the shape of a mapping whose values have another shape."""
     schema = {"type": ["object", "array", "string"] if bare else "object"}
+    item = Shape(words, shape.parse, schema, shape.listing, names=shape.names)
     return Shape(
-        words, shape.parse, schema, mapped=True, listing=shape.listing, names=shape.names, base=shape.base, bare=bare
+        words, shape.parse, schema, shape.listing, mapped=True, names=shape.names, base=shape.base, bare=bare, item=item
     )
 
 

@@ -2,7 +2,7 @@
 
 from tailboard.findings import Because, Finding
 from tailboard.text import faults
-from tailboard.text.nodes import Cell, Table
+from tailboard.text.nodes import Cell, Row, Table
 
 LONG_ROWS_MAX = 3  # own choice: more long rows than this are one fault of the first row, not one each
 
@@ -34,7 +34,7 @@ class TableRows:
             texts = texts[:width]
         elif len(texts) < width:
             texts = texts + [""] * (width - len(texts))
-        table.rows.append([Cell(text, table, row_index, index) for index, text in enumerate(texts)])
+        table.rows.append(Row(texts, table, row_index))
 
     def finish(self) -> list[Finding]:
         """Return what is wrong with the header and the length of the rows."""
@@ -58,7 +58,7 @@ class TableRows:
         """Report columns that hold values under a blank heading."""
         findings: list[Finding] = []
         for index, heading in enumerate(self.table.header):
-            filled = [] if heading.text else [row[index] for row in self.table.rows if row[index].text]
+            filled = [] if heading.text else [row[index] for row in self.table.rows if row.texts[index]]
             if filled:
                 because = [Because(filled[0].spot, f"the first value below it, '{filled[0].text}'")]
                 message = f"column {index + 1} of {self.table.name} has no name but {_values(len(filled))}; not read"
@@ -92,7 +92,7 @@ class TableRows:
     def _row_name(self, cell: Cell) -> str:
         """Return what the user calls the row of a cell: its first value."""
         row = self.table.rows[cell.row_index - 1]
-        return next((other.text for other in row if other.text), str(self.table.lines[cell.row_index]))
+        return next(filter(None, row.texts), str(self.table.lines[cell.row_index]))
 
 
 def _names(count: int) -> str:

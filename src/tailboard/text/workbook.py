@@ -156,8 +156,10 @@ class _SheetReader:
         if line not in self.table.lines or column_index >= len(self.table.header):
             return
         row_index = self.table.lines.index(line)
-        row = self.table.rows[row_index - 1] if row_index else self.table.header
-        row[column_index].text = text
+        if row_index:
+            self.table.rows[row_index - 1].texts[column_index] = text
+        else:
+            self.table.header[column_index].text = text
         self._damages.append(
             _Damage(row_index, column_index, damage(text) or f"this is an error, {text}", Severity.ERROR)
         )

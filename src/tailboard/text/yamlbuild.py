@@ -151,8 +151,11 @@ class Builder:
             if isinstance(parent, Mapping):
                 if key is None:
                     key_after = node if isinstance(node, Scalar) else self._no_key(node)
-                elif key is not _NO_KEY:
-                    self.enter(parent, key, node)
+                elif key.text in parent.entries or key.text in _ODD_KEYS:
+                    if key is not _NO_KEY:
+                        self.enter(parent, key, node)
+                else:
+                    parent.entries[key.text] = (key, node)
             elif parent is not None:
                 parent.items.append(node)
             else:

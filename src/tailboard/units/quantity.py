@@ -31,6 +31,11 @@ class Family:
         """The units a user may write, for messages."""
         return ", ".join(self.units)
 
+    @property
+    def one(self) -> str:
+        """The name with its article: 'a length', 'an analogue level'."""
+        return f"{'an' if self.name[0] in 'aeio' else 'a'} {self.name}"
+
 
 def scaled(**factors: float) -> dict[str, tuple[float, float]]:
     """Return a unit table without offsets."""
@@ -65,7 +70,9 @@ FAMILIES: dict[str, Family] = {
         Family("analogue level", "dBu", "_dbu", {"dBu": (1, 0), "dBV": (1, DBV_IN_DBU)}),
         Family("digital level", "dBFS", "_dbfs", scaled(dBFS=1)),
         Family("optical power", "dBm", "_dbm", scaled(dBm=1)),
+        Family("voltage", "V", "_v", scaled(V=1, mV=1e-3)),
         Family("power", "W", "_w", scaled(W=1, kW=1e3, mW=1e-3)),
+        Family("energy", "Wh", "_wh", scaled(Wh=1, kWh=1e3)),
         Family("wavelength", "nm", "_nm", scaled(nm=1), bare="nm"),
         Family("fibre loss", "dB/km", "_db_per_km", {"dB/km": (1, 0)}),
         Family("frame size", "bytes", "_bytes", scaled(bytes=1, B=1), bare="bytes"),
@@ -83,7 +90,7 @@ def parse_quantity(text: str, family: Family) -> float:
     """
     match = SHAPE.match(text.strip())
     if match is None:
-        raise QuantityError(f"'{text}' is not a {family.name}; write a number and one of {family.example}")
+        raise QuantityError(f"'{text}' is not {family.one}; write a number and one of {family.example}")
     sign, digits, unit = match.group(1), match.group(2), (match.group(3) or "").strip()
     whole, comma, decimals = digits.partition(",")
     if comma and len(decimals) == 3 and whole.lstrip("0"):
@@ -99,11 +106,11 @@ def parse_quantity(text: str, family: Family) -> float:
 def unit_message(text: str, unit: str, family: Family) -> str:
     """Return the sentence for a missing, unknown or foreign unit."""
     if not unit:
-        return f"'{text}' has no unit; a {family.name} needs one of {family.example}"
+        return f"'{text}' has no unit; {family.one} needs one of {family.example}"
     folded = {known.lower(): known for known in family.units}
     if unit.lower() in folded:
         return f"'{text}': write the unit as '{folded[unit.lower()]}'"
     others = [other.name for other in FAMILIES.values() if unit in other.units]
     if others:
-        return f"'{text}' is a {others[0]}; a {family.name} is expected here, in {family.example}"
+        return f"'{text}' is {FAMILIES[others[0]].one}; {family.one} is expected here, in {family.example}"
     return f"'{text}': '{unit}' is not a unit of {family.name}; write one of {family.example}"

@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import TypedDict
 
 from tailboard.answers.ask import Ask
 from tailboard.answers.hearing import ears_of
-from tailboard.answers.mixing import strip_of
+from tailboard.answers.mixing import label_of, strip_of
 from tailboard.answers.paths import ahead
 from tailboard.answers.signal import Signal, signal
 from tailboard.answers.signal_edges import Edge, Stop
 from tailboard.answers.signal_ways import COUNTED_MAX, Way, Ways, ways
+from tailboard.answers.soundpath import Entry, entries_of
 from tailboard.findings import Because
 from tailboard.model.show import Model
 from tailboard.text.nearmiss import nearest
@@ -97,7 +99,7 @@ def trace_view(ask: Ask, begins: str, ends: str, sources: Sources) -> TraceView:
     if not found:
         far = max((tuple(ahead(graph, start, end)) for start, end in pairs), key=len, default=())
         stuck = bool(far) and not far[-1].end.startswith("ear ") and far[-1].end not in graph.strips
-        begun = way_view(graph.model, Way(far), sources) if stuck else None
+        begun = way_view(ask, Way(far), sources) if stuck else None
     count = sum(answer.count for answer in answers)
     return {
         "schema": SCHEMA,
@@ -105,7 +107,7 @@ def trace_view(ask: Ask, begins: str, ends: str, sources: Sources) -> TraceView:
         "ends": ends,
         "count": min(count, COUNTED_MAX),
         "more": count > COUNTED_MAX or any(answer.more for answer in answers),
-        "ways": [way_view(graph.model, way, sources) for way in found[:LISTED]],
+        "ways": [way_view(ask, way, sources) for way in found[:LISTED]],
         "begun": begun,
         "minus": [] if found else [view for start, end in pairs for view in kept_out(graph, start, end, sources)],
     }
@@ -152,13 +154,13 @@ def starts_of(graph: Signal, name: str) -> tuple[str, ...]:
     if line in model.lines:
         return (f"line {line}",)
     if name in model.stations:
-        return (f"station {name}",)
+        return (label_of(model, name),)
     for node in (f"bus {name}", f"feed {name}", name):
         if node in graph.mixing.mixes or node in graph.out or node in graph.mixing.index:
             return (node,)
     sources = [f"line {key}" for key, record in model.lines.items() if name in {record.label, record.source}]
-    people = [f"station {key}" for key, record in model.stations.items() if record.person == name]
-    return (*sources, *people) or points_at(graph, name, begin=True)
+    people = [label_of(model, key) for key, record in model.stations.items() if record.person == name]
+    return tuple(dict.fromkeys((*sources, *people))) or points_at(graph, name, begin=True)
 
 
 def ends_of(graph: Signal, name: str) -> tuple[str, ...]:
@@ -193,19 +195,28 @@ def near_name(graph: Signal, name: str) -> str:
     return nearest(name, [text for text in known if text])
 
 
-def way_view(model: Model, way: Way, sources: Sources) -> WayView:
+def way_view(ask: Ask, way: Way, sources: Sources) -> WayView:
     """Return one way with its ledger."""
-    ledger = way.ledger
+    ledger = [tuple(entries_of(ask, (edge,))) for edge in way.steps]
+    every = [entry for entries in ledger for entry in entries]
     stop = way.stop
     return {
         "works": stop is None,
         "on_key": way.keyed,
-        "steps": [step_view(model, edge, sources) for edge in way.steps],
-        "delay": span_words(ledger.least_s, ledger.worst_s),
-        "missing": [words for words in ledger.open if words],
-        "assumptions": sorted(ledger.assumptions),
+        "steps": [
+            step_view(ask.model, edge, entries, sources) for edge, entries in zip(way.steps, ledger, strict=True)
+        ],
+        "delay": delay_words(every),
+        "missing": list(dict.fromkeys(entry.words for entry in every if entry.worst_s is None)),
+        "assumptions": sorted({entry.assumption for entry in every} - {""}),
         "stop": stop_view(stop, sources) if stop is not None else None,
     }
+
+
+def delay_words(entries: Iterable[Entry]) -> str:
+    """Return the sum of the known figures."""
+    known = [entry for entry in entries if entry.least_s is not None and entry.worst_s is not None]
+    return span_words(sum(entry.least_s or 0.0 for entry in known), sum(entry.worst_s or 0.0 for entry in known))
 
 
 def stop_view(stop: Stop, sources: Sources) -> StopView:
@@ -213,17 +224,16 @@ def stop_view(stop: Stop, sources: Sources) -> StopView:
     return {"words": stop.words, "place": place_view(stop.spot, sources)}
 
 
-def step_view(model: Model, edge: Edge, sources: Sources) -> StepView:
-    """Return one step."""
-    delay = edge.delay
-    known = delay.least_s is not None and delay.worst_s is not None
+def step_view(model: Model, edge: Edge, entries: tuple[Entry, ...], sources: Sources) -> StepView:
+    """Return one step with its delay."""
+    known = all(entry.worst_s is not None for entry in entries)
     return {
         "begins": point_words(model, edge.start),
         "ends": point_words(model, edge.end),
         "step": edge.step,
         "by": carrier_words(edge),
         "words": edge.words,
-        "delay": span_words(delay.least_s, delay.worst_s) if known else "",
+        "delay": delay_words(entries) if known else "",
         "on_key": edge.keyed,
         "stops": edge.stop.words if edge.stop is not None else "",
         "place": place_view(edge.spot, sources),

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import TypedDict
 
-from tailboard.findings import Claim, Finding, Status
+from tailboard.answers.ask import Ask
+from tailboard.findings import Because, Claim, Finding, Status
 from tailboard.model.reading import Reading
+from tailboard.rules.delay import packet_evidence, packet_late
 from tailboard.rules.run import Proof, evidence_sum, root_of
 from tailboard.text.nearmiss import nearest
 from tailboard.views.assumptions import AssumptionView, assumption_view
@@ -15,6 +18,7 @@ from tailboard.views.rulebook import rules_by_name
 
 SCHEMA = "tailboard/why/1"
 LISTED = 10
+DEEPER: dict[str, Callable[[Ask, Claim], tuple[Because, ...]]] = {packet_late.RULE.name: packet_evidence.evidence}
 
 
 class EntryView(TypedDict):
@@ -95,6 +99,8 @@ def why_view(reading: Reading, proof: Proof, claim_id: str) -> WhyView:
     )
     entry = proof.accepted.get(claim_id)
     reasons = claim.evidence if claim is not None and finding is None else finding.because if finding else ()
+    if claim is not None and claim.rule in DEEPER:
+        reasons = DEEPER[claim.rule](Ask(model), claim) or reasons
     return {
         "schema": SCHEMA,
         "id": claim_id,

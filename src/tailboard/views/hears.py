@@ -8,8 +8,8 @@ from tailboard.answers.ask import Ask
 from tailboard.answers.hearing import Heard, Hearing, ears_of, hearing
 from tailboard.answers.mixing import bits, plain
 from tailboard.answers.signal_ways import short
+from tailboard.answers.wanted import Wanted, wanted_rows
 from tailboard.model.show import Model
-from tailboard.rules.hearing.rows import Wanted, wanted_rows
 from tailboard.text.nearmiss import nearest
 from tailboard.text.ranges import compress
 from tailboard.views.chains import WayView, way_view
@@ -79,9 +79,9 @@ def hears_view(ask: Ask, name: str, sources: Sources) -> HearsView:
         "schema": SCHEMA,
         "listener": name,
         "by": [ear_words(model, ear) for ear in ears.by],
-        "always": heard_views(found, heard.always, ears.points, sources),
-        "on_key": heard_views(found, heard.on_key, ears.points, sources),
-        "planned": heard_views(found, lost, ears.points, sources),
+        "always": heard_views(ask, found, heard.always, ears.points, sources),
+        "on_key": heard_views(ask, found, heard.on_key, ears.points, sources),
+        "planned": heard_views(ask, found, lost, ears.points, sources),
         "wanted": [view for row in rows for view in wanted_views(found, row, sources)],
     }
 
@@ -112,7 +112,7 @@ def ear_words(model: Model, ear: str) -> str:
     return ", ".join(part for part in parts if part)
 
 
-def heard_views(found: Hearing, heard: int, points: tuple[str, ...], sources: Sources) -> list[HeardView]:
+def heard_views(ask: Ask, found: Hearing, heard: int, points: tuple[str, ...], sources: Sources) -> list[HeardView]:
     """Return the sources of a set; those that come by one way, as late as each other, stand together."""
     model = found.graph.model
     groups: dict[tuple[str, str, str], list[tuple[str, WayView]]] = {}
@@ -120,7 +120,7 @@ def heard_views(found: Hearing, heard: int, points: tuple[str, ...], sources: So
         way = found.way(bit, *points)
         if way is not None:
             name = plain(found.mixing.labels[bit])
-            view = way_view(model, way, sources)
+            view = way_view(ask, way, sources)
             stop = view["stop"]["words"] if view["stop"] is not None else ""
             groups.setdefault((after_strip(short(found.graph, way), name), view["delay"], stop), []).append(
                 (name, view)

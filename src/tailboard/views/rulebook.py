@@ -6,6 +6,7 @@ from typing import TypedDict
 
 from tailboard.findings import Rule
 from tailboard.model.reading import RULES as FOLDER_RULES
+from tailboard.rules.answered import RULES as ANSWER_RULES
 from tailboard.rules.registry import MODULES
 from tailboard.rules.run import ACCEPTED_IDLE
 from tailboard.text.faults import RULES as FILE_RULES
@@ -21,7 +22,7 @@ FAMILIES = {
     "light": "optics, fibre, and the light that arrives",
     "power": "supplies, loads, earths",
     "faults": "what a single failure takes, and what stands in for it",
-    "paper": "labels, versions, acceptances",
+    "paper": "labels, versions, acceptances, answers",
     "reading": "what the files say, before anything is proven",
 }
 
@@ -54,7 +55,9 @@ def rule_view(rule: Rule) -> RuleView:
 def rules_by_name() -> dict[str, Rule]:
     """Return all rules by name, those that prove first, in the order of the registry."""
     proving = [module.RULE for module in MODULES]
-    return {rule.name: rule for rule in (*proving, ACCEPTED_IDLE, *FOLDER_RULES, *FIELD_RULES, *FILE_RULES)}
+    return {
+        rule.name: rule for rule in (*proving, ACCEPTED_IDLE, *ANSWER_RULES, *FOLDER_RULES, *FIELD_RULES, *FILE_RULES)
+    }
 
 
 def family_of_rules() -> dict[str, str]:

@@ -11,7 +11,7 @@ from tailboard.cli.parser import build_parser
 from tailboard.cli.problem import CannotRun
 
 SHELLS = ("bash", "zsh")
-FILES = {"html", "origin"}
+FILES = {"html", "origin", "out"}
 
 
 def run(options: argparse.Namespace, out: Output) -> int:

@@ -1,7 +1,8 @@
 """A cable and the list of feeds disagree about an output.
 
-What it finds: the gear of a feed in feeds.csv against the plugged cable at the feed's output: it ends at other gear,
-or the cable named in the feed's row is not at its output.
+What it finds: the gear of a feed in feeds.csv against the plugged cable at the feed's output: it ends at other gear; or,
+where as many outputs are listed as gear, one each in order, at the gear of another output, left and right exchanged; or
+the cable named in the feed's row is not at its output.
 Why it matters: the listener gets nothing, or somebody else's mix.
 Example: O-01 runs from SB-1/o1 to HPA-1, and FD1 at SB-1/o1 has the gear EPT-1.
 Fix: correct the end of the cable, or the gear or output of the feed.
@@ -30,7 +31,9 @@ def examine(ask: Ask) -> Iterator[Claim]:
     for name, feed in ask.model.feeds.items():
         found = [(output, way) for output in feed.outputs for way in ways.ahead(output) if way.ends[-1]]
         says = f"the cables bring feed {name} to its gear"
-        astray = [(output, way) for output, way in found if feed.gear and not arrives(feed, way)]
+        each = dict(zip(feed.outputs, feed.gear, strict=True)) if len(feed.outputs) == len(feed.gear) else {}
+        wanted = [(output, way, (each[output],) if output in each else feed.gear) for output, way in found]
+        astray = [(output, way, gear) for output, way, gear in wanted if gear and not arrives(gear, way)]
         if astray:
             yield broken(ask, feed, says, *astray[0])
         elif not named_right(ways, feed):
@@ -39,22 +42,22 @@ def examine(ask: Ask) -> Iterator[Claim]:
             yield RULE.holds(name, says)
 
 
-def arrives(feed: Feed, way: Way) -> bool:
-    """Return whether a way reaches the gear of a feed, on its last cable or before."""
-    return any(end == gear or device_of(end) == gear for end in way.ends for gear in feed.gear)
+def arrives(gear: tuple[str, ...], way: Way) -> bool:
+    """Return whether a way reaches the gear of an output, on its last cable or before."""
+    return any(name in {end, device_of(end)} for end in way.ends for name in gear)
 
 
-def broken(ask: Ask, feed: Feed, says: str, output: str, way: Way) -> Claim:
+def broken(ask: Ask, feed: Feed, says: str, output: str, way: Way, gear: tuple[str, ...]) -> Claim:
     """Return the claim of a feed whose cable ends at other gear."""
     cable, end = way.cables[-1], way.ends[-1]
     through = "" if len(way.cables) == 1 else f", through {', '.join(way.cables[:-1])},"
-    gear = " and ".join(feed.gear)
     return RULE.broken(
         feed.id,
         says,
         spot=ask.model.cables[cable].at.spot("end_b"),
-        message=f"{cable} brings {output}{through} to {end}; in the list feed {feed.id} at {output} goes to {gear}",
-        because=[Because(feed.at.spot("gear"), f"feed {feed.id} goes to {gear}")],
+        message=f"{cable} brings {output}{through} to {end}; "
+        f"in the list feed {feed.id} at {output} goes to {' and '.join(gear)}",
+        because=[Because(feed.at.spot("gear"), f"feed {feed.id} goes to {' and '.join(feed.gear)}")],
         fix=f"correct the ends of {cable}, or the gear or output of feed {feed.id}",
         breaks=[f"cable {cable}"],
         rests_on=[f"hole {output}"],

@@ -6,7 +6,8 @@ is not in its hole.
 Why it matters: one crew plugs by the cable schedule, the other by the input list; the voice comes up on the wrong fader.
 Example: M-05 runs from RXR-1 to SB-1/6, and line 5 with gear RXR-1 is in SB-1/5.
 Fix: correct the end of the cable, or the hole of the line.
-Does not find: a line of which no cable is written; a wrong plug on the floor.
+Does not find: a line of which no cable is written; a wrong plug on the floor; which of the lines behind a splitter a
+line is that names no gear.
 Source: common practice, no source.
 """
 
@@ -35,7 +36,7 @@ def examine(ask: Ask) -> Iterator[Claim]:
         behind = ways.behind(line.hole)
         own = own_cables(ask, ways, line)
         says = f"the cables bring line {name} to {line.hole}"
-        problem = away(ask, ways, line, own) or foreign(ask, line, behind) or misnamed(ask, ways, line, behind)
+        problem = away(ask, ways, line, own, behind) or foreign(ask, line, behind) or misnamed(ask, ways, line, behind)
         if problem is not None:
             yield broken(line, says, *problem)
         elif behind or own:
@@ -69,12 +70,15 @@ def own_cables(ask: Ask, ways: Cabling, line: Line) -> list[tuple[str, str]]:
     return [(start, cable) for start in starts for cable in ways.plugged.get(start, ())]
 
 
-def away(ask: Ask, ways: Cabling, line: Line, own: list[tuple[str, str]]) -> tuple[str, Spot, str] | None:
+def away(
+    ask: Ask, ways: Cabling, line: Line, own: list[tuple[str, str]], behind: tuple[Way, ...]
+) -> tuple[str, Spot, str] | None:
     """Return the cable from a line's source or gear that ends elsewhere, if none ends in its hole."""
     if not own or not line.hole:
         return None
     found = [(jack, ways.followed(jack, cable, back=False)) for jack, cable in own]
-    if any(line.hole in way.ends for _, way in found):
+    back = {way.ends[-1] for way in behind}  # by the second output of a splitter the hole is found only this way
+    if any(line.hole in way.ends or jack in back for jack, way in found):
         return None
     jack, way = next(((jack, way) for jack, way in found if way.ends[-1]), found[0])
     if not way.ends[-1]:
@@ -86,7 +90,7 @@ def away(ask: Ask, ways: Cabling, line: Line, own: list[tuple[str, str]]) -> tup
 
 def foreign(ask: Ask, line: Line, behind: tuple[Way, ...]) -> tuple[str, Spot, str] | None:
     """Return the cable in a line's hole that comes from another line or other gear, if none comes from its own."""
-    if not behind or any(comes_from(line, way) for way in behind):
+    if not behind or any(comes_from(line, way) or shares_source(ask, line, way) for way in behind):
         return None
     way = behind[0]
     cable, begin = way.cables[0], way.ends[-1]
@@ -101,6 +105,13 @@ def comes_from(line: Line, way: Way) -> bool:
     if last.startswith("line "):
         return last == f"line {line.id}"
     return line.gear is None or any(end == line.gear or device_of(end) == line.gear for end in way.ends)
+
+
+def shares_source(ask: Ask, line: Line, way: Way) -> bool:
+    """Return whether a line without gear or a cable of its own takes another line's source, from an output of a splitter."""
+    if line.gear is not None or f"line {line.id}" in ask(cabling).plugged or not way.ends[-1].startswith("line "):
+        return False
+    return any(ask.model.kind_of(device_of(end)).role == "splitter" for end in way.ends)
 
 
 def misnamed(ask: Ask, ways: Cabling, line: Line, behind: tuple[Way, ...]) -> tuple[str, Spot, str] | None:

@@ -1,7 +1,8 @@
 """A device is asked for more than it has.
 
 What it finds: more streams, network channels or tracks than the kind of a device has, a stream with more channels than
-fit one of its sender's streams, more stations than the intercom bases serve, more belt-packs than the access points.
+fit one of its sender's streams, more stations than the intercom bases and matrices serve, more belt-packs than the
+access points.
 Why it matters: it is found when the last one is patched, on the day.
 Example: five streams go out of SB-1, a stage-box-24x12 with three.
 Fix: put channels together into fewer streams, move some to another device, or use a larger one.
@@ -43,8 +44,8 @@ def examine(ask: Ask) -> Iterator[Claim]:
         yield from receiving(model, device, plans)
     stations = [name for name, station in model.stations.items() if station.device]
     packs = [name for name in stations if model.kind_of(model.stations[name].device or "").role == "belt-pack"]
-    yield from serving(model, "intercom base", "stations", stations)
-    yield from serving(model, "access point", "belt-packs", packs)
+    yield from serving(model, ("intercom base", "matrix"), "stations", stations)
+    yield from serving(model, ("access point",), "belt-packs", packs)
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,9 +135,9 @@ def receiving(model: Model, device: str, plans: list[StreamPlan]) -> Iterator[Cl
         yield from judged(model, device, demand, plans)
 
 
-def serving(model: Model, role: str, what: str, stations: list[str]) -> Iterator[Claim]:
-    """Yield the claim that the devices of a role serve all stations, if their kinds say how many they serve."""
-    bases = sorted((name for name in model.devices if model.kind_of(name).role == role), key=natural)
+def serving(model: Model, roles: tuple[str, ...], what: str, stations: list[str]) -> Iterator[Claim]:
+    """Yield the claim that the devices of some roles serve all stations, if their kinds say how many they serve."""
+    bases = sorted((name for name in model.devices if model.kind_of(name).role in roles), key=natural)
     limits = [model.kind_of(name).stations for name in bases]
     if not stations or not bases or None in limits:
         return
@@ -152,6 +153,6 @@ def serving(model: Model, role: str, what: str, stations: list[str]) -> Iterator
         f"{' and '.join(bases)} serve all {what}",
         spot=last,
         message=f"there are {len(stations)} {what}; {' and '.join(bases)} serve {limit}",
-        fix=f"take {len(stations) - limit} of the {what} out, or add another {role}",
+        fix=f"take {len(stations) - limit} of the {what} out, or add another {roles[0]}",
         breaks=[f"device {name}" for name in bases],
     )

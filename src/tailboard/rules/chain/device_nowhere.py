@@ -1,6 +1,7 @@
-"""A device that carries a line or feed stands at no place.
+"""A device that carries a line, a feed or an intercom station stands at no place.
 
-What it finds: a device in use (holes, strips, outputs, gear of lines and feeds) for which no place is written.
+What it finds: a device in use (holes, strips, outputs, gear of lines and feeds, panels and packs of stations) for which
+no place is written.
 Why it matters: its sheet, its supply and its earth are not known, and nobody knows which case goes where.
 Example: SB-2 has lines in its holes and is not under `stands`.
 Fix: write its place under `stands` in show.yaml.
@@ -39,7 +40,7 @@ def examine(ask: Ask) -> Iterator[Claim]:
 
 
 def in_use(model: Model) -> dict[str, None]:
-    """Return the devices that lines and feeds use, in the order met."""
+    """Return the devices that lines, feeds and stations use, in the order met."""
     found: dict[str, None] = {}
     for line in model.lines.values():
         for port in (line.hole, line.gear, *line.strips, *line.goes_to):
@@ -49,4 +50,7 @@ def in_use(model: Model) -> dict[str, None]:
         for port in (feed.device, *feed.outputs, *feed.gear):
             if port:
                 found[device_of(port)] = None
+    for station in model.stations.values():
+        if station.device:
+            found[station.device] = None
     return found

@@ -1,7 +1,8 @@
 """A label does not fit a display.
 
 What it finds: a label with more characters than the shortest display among the devices that show it: the box, the
-consoles and other destinations of a line; the console, outputs and gear of a feed.
+consoles and other destinations of a line; the console, outputs and gear of a feed. And the names that a station talks to
+or hears, against the display of its panel or belt-pack.
 Why it matters: the end is cut off, and it is the end that tells left from right.
 Example: `PRESENTER L` on a console that shows 8 characters.
 Fix: shorten the label so that it fits the shortest display.
@@ -16,9 +17,10 @@ from collections.abc import Iterator, Mapping
 from tailboard.answers.ask import Ask
 from tailboard.answers.labels import Display, cut_alike, labels
 from tailboard.findings import Because, Claim, Rule, Severity
-from tailboard.model.records import Feed, Line
+from tailboard.model.records import Feed, Line, Station
 from tailboard.model.show import Model
 from tailboard.rules.chain.common import example_figures
+from tailboard.units.wording import listed
 
 RULE = Rule("label-too-long", "chain", Severity.WARNING, __doc__)
 
@@ -29,6 +31,31 @@ def examine(ask: Ask) -> Iterator[Claim]:
     clashing = {(name.table, name.owner) for clashes in ask(cut_alike).values() for clash in clashes for name in clash}
     yield from fitting(ask.model, "line", ask.model.lines, found.of_line, clashing)
     yield from fitting(ask.model, "feed", ask.model.feeds, found.of_feed, clashing)
+    for station in ask.model.stations.values():
+        length = ask.model.kind_of(station.device or "").display_length
+        shown = dict.fromkeys((*station.talk, *station.keys, *station.listen))
+        if length is not None and shown:
+            yield at_station(ask.model, station, length, list(shown))
+
+
+def at_station(model: Model, station: Station, length: int, shown: list[str]) -> Claim:
+    """Return the claim on the names at one station, each with the column it stands in."""
+    device = station.device or ""
+    says = f"the names at station {station.id} fit {length} characters"
+    cut = [name for name in shown if len(name) > length]
+    if not cut:
+        return RULE.holds(f"station {station.id}", says, assumptions=example_figures(model.kind_of(device)))
+    columns = ("talk", "keys", "listen")
+    first = next(column for column in columns if cut[0] in getattr(station, column))
+    return RULE.broken(
+        f"station {station.id}",
+        says,
+        spot=station.at.spot(first),
+        message=f"{listed(cut)} at station {station.id} {'is' if len(cut) == 1 else 'are'} longer than {device} shows, "
+        f"{length} characters: '{cut[0][:length].rstrip()}'",
+        because=[Because(model.devices[device].at.spot("kind"), f"{device} is a {model.kind_of(device).id}")],
+        fix=f"give {listed(cut)} names of at most {length} characters",
+    )
 
 
 def fitting(

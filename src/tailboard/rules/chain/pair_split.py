@@ -1,11 +1,13 @@
 """The two lines of a stereo pair are not treated alike.
 
 What it finds: a pair that only one of the two lines names, or whose lines differ in box, 48 V, gain, pad, type or level,
-or come to a receiver in streams with other packet times, or one of them alone. Holes or strips that are not neighbours are worth a note.
+come to a receiver in streams with other packet times, or one of them alone; a bus or feed that holds one of the two, by
+its members or its minus. Holes or strips that are not neighbours are worth a note.
 Why it matters: the image shifts, the sound is hollow in mono, and two delays or two gains are heard as a fault.
 Example: line 1 with pair 2 is in SB-1/1, line 2 in SB-2/1.
 Fix: bring both lines to one box and give them the same settings.
-Does not find: left and right exchanged, inverted polarity; the line check does.
+Does not find: left and right exchanged, inverted polarity; the line check does. A mix of one line and nothing else, such
+as a track of its own.
 Source: common practice, no source.
 """
 
@@ -16,11 +18,13 @@ from dataclasses import dataclass
 
 from tailboard.answers.ask import Ask
 from tailboard.answers.labels import holes_by_channel
+from tailboard.answers.mixing import Mix, Mixing, mixing
 from tailboard.answers.streams import StreamPlan, streams
 from tailboard.findings import Because, Claim, Rule, Severity
-from tailboard.model.records import Line
+from tailboard.model.records import Line, LineSet
 from tailboard.model.show import device_of, jack_of
 from tailboard.rules.chain.common import natural
+from tailboard.text.fields import Record
 from tailboard.units.wording import worded
 
 RULE = Rule("pair-split", "chain", Severity.WARNING, __doc__)
@@ -38,7 +42,7 @@ ALIKE: tuple[tuple[str, str, Callable[[Line], str]], ...] = (
 class Split:
     """What parts a pair: the row and column to edit, in words, and the repair."""
 
-    row: Line
+    row: Record
     attribute: str
     message: str
     fix: str
@@ -50,6 +54,7 @@ def examine(ask: Ask) -> Iterator[Claim]:
     lines = ask.model.lines
     seen: set[tuple[str, ...]] = set()
     arriving: dict[str, dict[str, StreamPlan]] | None = None
+    naming: dict[str, dict[str, Mix]] = {}
     for name, line in lines.items():
         if line.pair is None or line.pair not in lines:
             continue
@@ -58,8 +63,29 @@ def examine(ask: Ask) -> Iterator[Claim]:
             continue
         seen.add(subject)
         if arriving is None:
-            arriving = arrivals(ask)
-        yield judged(lines[subject[0]], lines[subject[-1]], arriving)
+            arriving, naming = arrivals(ask), mixes_naming(ask(mixing))
+        one, other = lines[subject[0]], lines[subject[-1]]
+        split = (
+            one_sided(one, other)
+            or unlike(one, other)
+            or late(one, other, arriving)
+            or half_mixed(one, other, ask(mixing), naming)
+            or apart(one, other)
+        )
+        yield judged(one, other, split)
+
+
+def mixes_naming(mixes: Mixing) -> dict[str, dict[str, Mix]]:
+    """Return for each line the buses and feeds that name it, by itself or by a set, among their members or in their minus."""
+    found: dict[str, dict[str, Mix]] = {}
+    for mix in mixes.mixes.values():
+        if isinstance(mix.record, LineSet):
+            continue
+        for name in dict.fromkeys((*mix.members, *mix.record.minus)):
+            inner = mixes.mixes.get(f"set {name}")
+            for line in inner.members if inner is not None else (name,):
+                found.setdefault(line, {})[mix.name] = mix
+    return found
 
 
 def arrivals(ask: Ask) -> dict[str, dict[str, StreamPlan]]:
@@ -93,11 +119,10 @@ def worded_arrival(hole: str | None, plan: StreamPlan | None) -> str:
     return f"{plan.name} brings {hole} there (packet time {packet})"
 
 
-def judged(one: Line, other: Line, arriving: dict[str, dict[str, StreamPlan]]) -> Claim:
+def judged(one: Line, other: Line, split: Split | None) -> Claim:
     """Return the claim of one pair."""
     subject = (one.id, other.id)
     says = f"lines {one.id} and {other.id} are a pair, treated alike"
-    split = one_sided(one, other) or unlike(one, other) or late(one, other, arriving) or apart(one, other)
     if split is None:
         return RULE.holds(subject, says)
     return RULE.broken(
@@ -106,7 +131,9 @@ def judged(one: Line, other: Line, arriving: dict[str, dict[str, StreamPlan]]) -
         spot=split.row.at.spot(split.attribute),
         message=split.message,
         because=[
-            Because(line.at.spot(split.attribute), f"line {line.id}") for line in (one, other) if line is not split.row
+            Because(line.at.spot(split.attribute if isinstance(split.row, Line) else "pair"), f"line {line.id}")
+            for line in (one, other)
+            if line is not split.row
         ],
         fix=split.fix,
         severity=split.severity,
@@ -149,6 +176,19 @@ def late(one: Line, other: Line, arriving: dict[str, dict[str, StreamPlan]]) -> 
     words = " and ".join(worded_arrival(hole, at.get(device)) for hole, at in ways)
     message = f"lines {one.id} and {other.id} are a pair, but at {device} {words}"
     return Split(other, "hole", message, f"bring {one.hole} and {other.hole} to {device} in one stream")
+
+
+def half_mixed(one: Line, other: Line, mixes: Mixing, naming: dict[str, dict[str, Mix]]) -> Split | None:
+    """Return the first bus or feed that names one of the two and holds one of them without the other, but not by itself."""
+    for mix in {**naming.get(one.id, {}), **naming.get(other.id, {})}.values():
+        held = [line for line in (one, other) if mix.mask >> mixes.index[f"line {line.id}"] & 1]
+        if len(held) == 1 and mix.mask & (mix.mask - 1):
+            left = other if held[0] is one else one
+            out = mix.minus >> mixes.index[f"line {left.id}"] & 1
+            message = f"lines {one.id} and {other.id} are a pair, but {mix.name} holds line {held[0].id} without line {left.id}"
+            fix = f"put line {left.id} into {mix.name} too, or take line {held[0].id} out of it"
+            return Split(mix.record, "minus" if out else mix.attribute, message, fix)
+    return None
 
 
 def apart(one: Line, other: Line) -> Split | None:

@@ -1,7 +1,7 @@
 """A stream does not arrive at one of its receivers.
 
 What it finds: a stream, written in the plan or derived from the patch, whose packets get no further than some cable,
-port or VLAN on the way to a receiver. The lines and feeds in it are filed under it.
+port or VLAN on the way to a receiver, or whose sender is its own receiver. The lines and feeds in it are filed under it.
 Why it matters: the receiver shows the stream as missing, and all its channels are silent at once.
 Example: ST-1 goes from SB-1 to CON-1, and SW-B/1, the port of SB-1, is in another VLAN.
 Fix: mend the port, cable or VLAN that the message names.
@@ -31,6 +31,9 @@ def examine(ask: Ask) -> Iterator[Claim]:
             continue
         says = f"{plan.name} arrives at {' and '.join(journeys)}"
         stops = {device: journey.stop for device, journey in journeys.items() if not journey.arrives}
+        if plan.sender in journeys:
+            own = f"{plan.sender} is its sender, and no device takes its own stream"
+            stops[plan.sender] = Stop(own, plan.record.at.spot(plan.attribute), frozenset())
         yield broken(plan, says, stops) if stops else RULE.holds(plan.name, says)
 
 

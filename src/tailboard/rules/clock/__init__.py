@@ -1,10 +1,12 @@
 """The rules of the clock family, in the order they are run."""
 
 from tailboard.rules.clock import (
+    clock_changes_when_plugged,
     clock_domain_differs,
     clock_leader_missing,
     clock_leader_unplanned,
     clock_leaders_two,
+    clock_never_follows,
     clock_priority_shared,
     clock_rate_differs,
     clock_second_missing,
@@ -22,4 +24,6 @@ MODULES = (
     clock_domain_differs,
     clock_rate_differs,
     clock_settings_missing,
+    clock_never_follows,
+    clock_changes_when_plugged,
 )

@@ -6,7 +6,7 @@ Why it matters: clocks of different domains do not hear each other; samples are 
 never locks and stays silent.
 Example: `SB-1` is in domain 1 and sends ST-1 to `CON-1` in domain 0.
 Fix: give all devices that exchange streams one domain, or put a gateway with a rate converter between.
-Does not find: streams through gateways and intercom stations, which convert the rate.
+Does not find: streams of devices whose kind `converts rate`, such as gateways and intercom panels.
 Source: domains are separate, IEEE 1588-2008 7.1 (from memory); samples lost: arithmetic.
 """
 

@@ -28,8 +28,31 @@ def examine(ask: Ask) -> Iterator[Claim]:
     for parts in ask(clock).groups.values():
         planned = [member for island in parts for member in island.members if member.role == "leader"]
         for island in parts:
-            if island.leader is not None:
+            if island.source is not None:
+                yield from_elsewhere(island, parts)
+            elif island.leader is not None:
                 yield judged(ask, island, parts, planned)
+
+
+def from_elsewhere(island: Island, parts: tuple[Island, ...]) -> Claim:
+    """Return the claim on an island that gets its time through a boundary clock: the source leads, as nobody else may."""
+    assert island.leader is not None
+    assert island.source is not None
+    planned = [m for m in island.members if m.role == "leader" and m is not island.leader]
+    says = f"{island.leader.device} passes the clock of {island.source.device} on to {island.name}"
+    if planned:
+        return RULE.broken(
+            subject(island, parts),
+            f"{planned[0].device} leads the clock of {island.name}",
+            spot=planned[0].record.at.spot("role"),
+            message=f"the plan says {planned[0].device} leads {island.name}; elected is {island.source.device} in "
+            f"{island.source.vlan}, whose time the boundary clock {island.leader.device} passes on",
+            because=[island.source.because, island.leader.because],
+            fix=f"give {planned[0].device} a priority1 below {island.source.data.priority1}, or write role: leader at "
+            f"{island.source.device} alone",
+        )
+    evidence = [Because(m.because.spot, f"{m.because.words}: {island.decision(m).words}") for m in island.members]
+    return RULE.holds(subject(island, parts), says, evidence=[island.source.because, *evidence])
 
 
 def judged(ask: Ask, island: Island, parts: tuple[Island, ...], planned: list[Member]) -> Claim:

@@ -5,7 +5,7 @@ is not that of its sender and receivers; of two that differ, the one that most o
 Why it matters: the subscription is refused, or the sound is silent or at the wrong pitch.
 Example: `REC-1` at 44.1 kHz is to take ST-1 at 48 kHz.
 Fix: set the device to the rate of its streams, or put a gateway with a rate converter between.
-Does not find: streams through gateways and intercom stations, which convert the rate.
+Does not find: an end whose kind `converts rate`, except where its own clock says the rate of one of its ports.
 Source: common practice, no source.
 """
 

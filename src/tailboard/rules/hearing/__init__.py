@@ -2,12 +2,16 @@
 
 from tailboard.rules.hearing import (
     audience_microphone_in_pa,
+    bed_differs,
+    bridge_not_nulled,
     bus_loop,
     coupling_not_stated,
     feed_loop,
     feed_returns_to_its_desk,
     feed_without_source,
     heard_only_on_key,
+    hearing_name_unknown,
+    interrupt_differs_from_keys,
     interrupt_without_way,
     listener_hears_forbidden,
     listener_misses_source,
@@ -15,7 +19,12 @@ from tailboard.rules.hearing import (
     minus_open,
     never_on_programme,
     own_voice_in_feed,
+    party_line_on_one_side,
+    station_cut_off,
+    station_device_shared,
+    station_feed_differs,
     station_hears_itself,
+    station_name_unknown,
 )
 
 MODULES = (
@@ -34,4 +43,13 @@ MODULES = (
     station_hears_itself,
     microphone_in_own_loudspeaker,
     coupling_not_stated,
+    hearing_name_unknown,
+    interrupt_differs_from_keys,
+    party_line_on_one_side,
+    station_cut_off,
+    station_device_shared,
+    station_feed_differs,
+    station_name_unknown,
+    bed_differs,
+    bridge_not_nulled,
 )

@@ -15,9 +15,9 @@ from collections.abc import Iterator
 
 from tailboard.answers.ask import Ask
 from tailboard.answers.hearing import hearing
+from tailboard.answers.wanted import wanted_rows
 from tailboard.findings import Claim, Rule, Severity
 from tailboard.rules.hearing.common import feed_mixes, lines_in, lowest, named, shown, steps_of
-from tailboard.rules.hearing.rows import wanted_rows
 
 RULE = Rule("heard-only-on-key", "hearing", Severity.ERROR, __doc__)
 WAYS_MAX = 4  # sources whose way is worked out; the message names them all

@@ -17,6 +17,7 @@ from tailboard.answers.ask import Ask
 from tailboard.answers.hearing import Hearing, hearing
 from tailboard.answers.mixing import label_of
 from tailboard.answers.signal_ears import listenings
+from tailboard.answers.wanted import Wanted, unknown_words, wanted_rows
 from tailboard.findings import Because, Claim, Rule, Severity
 from tailboard.model.show import Model
 from tailboard.rules.hearing.common import (
@@ -31,7 +32,6 @@ from tailboard.rules.hearing.common import (
     shown,
     steps_of,
 )
-from tailboard.rules.hearing.rows import Wanted, unknown_words, wanted_rows
 
 RULE = Rule("listener-hears-forbidden", "hearing", Severity.ERROR, __doc__)
 WAYS_MAX = 4  # sources whose way is worked out; the message names them all

@@ -1,11 +1,15 @@
 """The rules of the level family, in the order they are run."""
 
 from tailboard.rules.level import (
+    alignment_differs,
+    found_alignment_differs,
     gain_out_of_range,
     gain_owner_missing,
     gain_owner_wrong,
     level_class_differs,
+    level_not_of_type,
     peak_clips,
+    peak_too_weak,
     phantom_wrong,
 )
 
@@ -16,4 +20,8 @@ MODULES = (
     level_class_differs,
     peak_clips,
     phantom_wrong,
+    peak_too_weak,
+    level_not_of_type,
+    alignment_differs,
+    found_alignment_differs,
 )

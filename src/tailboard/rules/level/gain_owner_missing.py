@@ -1,9 +1,10 @@
 """A line has no gain owner.
 
-What it finds: a line that comes up on several consoles, or whose neighbours in the list have an owner, without one.
+What it finds: a line that comes up on several consoles or matrices, or whose neighbours in the list have an owner,
+without one.
 Why it matters: two mixers turn one preamplifier; the level jumps for the one who did not touch it.
 Example: line 5 is on CON-1/5 and CON-2/5, and its gain owner is not written.
-Fix: write the one console that sets the gain; the others trim.
+Fix: write the one console or matrix that sets the gain; the others trim.
 Does not find: an owner who is not at his console. An owner without the line's strip; see gain-owner-wrong.
 Source: exactly one owner for each preamplifier, common practice, no source.
 """
@@ -21,11 +22,12 @@ RULE = Rule("gain-owner-missing", "level", Severity.ERROR, __doc__)
 
 
 def examine(ask: Ask) -> Iterator[Claim]:
-    """Yield one claim a line that comes up on a strip."""
-    lines = ask.model.lines
+    """Yield one claim a line that comes up on a strip or goes to a matrix."""
+    model, lines = ask.model, ask.model.lines
     customary = any(line.gain_owner for line in lines.values())
     for name, line in lines.items():
-        consoles = tuple(dict.fromkeys(map(device_of, line.strips)))
+        ends = (*line.strips, *(port for port in line.goes_to if model.kind_of(device_of(port)).mixes))
+        consoles = tuple(dict.fromkeys(map(device_of, ends)))
         if not consoles or not (customary or len(consoles) > 1):
             continue
         if line.gain_owner:

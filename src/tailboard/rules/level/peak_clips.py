@@ -5,7 +5,8 @@ is an error; less than 6 dB under it is a warning.
 Why it matters: a clipped converter cannot be mended at the console; the peak comes when the hall is full.
 Example: line 6, a radio receiver with peaks of +12 dBu, has 10 dB of gain at SB-1/6, which clips at +18 dBu: +4 dBFS.
 Fix: turn the gain down by the figure in the message, or write a pad.
-Does not find: a gain that cannot be set; see gain-out-of-range. A source louder than its kind says. Headroom wanted in a show's own words.
+Does not find: a gain that cannot be set; see gain-out-of-range. A source louder than its kind says. A line whose level
+is not that of its type; see level-not-of-type. Headroom wanted in a show's own words.
 Source: peak + gain - clip level; 6 dB of headroom, common practice, no source.
 """
 
@@ -36,6 +37,8 @@ def examine(ask: Ask) -> Iterator[Claim]:
     for name, level in ask(levels).items():
         line, source = model.lines[name], model.source_kind(name)
         if source is None or source.peak_dbu is None or (level.taken and level.taken.medium != "analogue"):
+            continue
+        if line.level and line.level != source.level:  # the type's peak says nothing of it; see level-not-of-type
             continue
         if level.peak_dbfs is not None and line.gain_db is not None and out_of_range(line.gain_db, level.taken):
             continue

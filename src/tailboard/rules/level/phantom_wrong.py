@@ -1,7 +1,8 @@
 """48 V is on where it must not be, or off where it is needed.
 
 What it finds: 48 V phantom power of a line against its kind of source (needs, never, indifferent), against what the
-jack can send, and against a transformer or a splitter between the hole and the microphone. A blank cell is off.
+jack can send, and against a transformer or a splitter between the hole and the microphone: behind a splitter's isolated
+output it must come by the direct one. A blank cell is off.
 Why it matters: a condenser without it is silent; a line-level output with it may be damaged, and the thump is heard.
 Example: line 6, a radio receiver with a +4 dBu output, has 48 V on at SB-1/6.
 Fix: mute the strip first, then switch; a change under an open fader is a thump in every ear.
@@ -14,10 +15,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from tailboard.answers.ask import Ask
+from tailboard.answers.cabling import cabling
 from tailboard.answers.levels import HoleLevel, levels
+from tailboard.answers.occupancy import occupancy
 from tailboard.findings import Because, Claim, Rule, Severity
 from tailboard.model.records import Line
-from tailboard.model.show import device_of
+from tailboard.model.show import device_of, jack_of
 from tailboard.physics.level import phantom_short_current_a
 from tailboard.rules.chain.common import example_figures, unwritten
 from tailboard.units.wording import plain
@@ -57,7 +60,7 @@ def judged(ask: Ask, line: Line, level: HoleLevel, wish: str) -> Claim:
     if wish == "never" and on:
         return harmful(line, level)
     if wish == "needs" and not on:
-        return wrong(
+        return fed_elsewhere(ask, line, level) or wrong(
             line, f"line {line.id}, {line.hole}: 48 V is off, and a {line.type} needs it", "on", Severity.ERROR
         )
     if on and level.taken is not None and not level.taken.phantom:
@@ -104,24 +107,72 @@ def blocked(ask: Ask, line: Line, level: HoleLevel, wish: str) -> Claim | None:
     if wish != "needs" or level.way is None:
         return None
     for cable, end in zip(level.way.cables, level.way.ends, strict=True):
-        kind = ask.model.cable_kind(cable)
-        spot = ask.model.cables[cable].at.spot("kind")
+        kind, jack = ask.model.cable_kind(cable), ask.model.port_kind(end)
         if kind is not None and kind.isolated:
             return wrong(
                 line,
                 f"line {line.id}: 48 V of {line.hole} does not pass {cable}, a {kind.id}",
                 "off",
                 Severity.ERROR,
-                Because(spot, f"{cable} is isolated"),
+                Because(ask.model.cables[cable].at.spot("kind"), f"{cable} is isolated"),
                 f"replace {cable} by a cable without a transformer, or feed the {line.type} otherwise",
             )
+        if jack is not None and jack.isolated:
+            return past_transformer(ask, line, cable, end)
         if ask.model.kind_of(device_of(end)).role == "splitter":
-            return RULE.holds(
-                line.id,
-                f"48 V of {line.hole} reaches line {line.id} through {end}",
-                assumptions=[*assumed(ask, line, level), f"{device_of(end)} 48V"],
-            )
+            splitter = ask.model.kind_of(device_of(end))
+            direct = any(port.isolated for port in (splitter.ports or {}).values())
+            known = example_figures(splitter) if direct else (f"{device_of(end)} 48V",)
+            says = f"48 V of {line.hole} reaches line {line.id} through {end}"
+            return RULE.holds(line.id, says, assumptions=[*assumed(ask, line, level), *known])
     return None
+
+
+def past_transformer(ask: Ask, line: Line, cable: str, jack: str) -> Claim:
+    """Return the claim of a line whose 48 V stops at an isolated jack."""
+    supply = next((other for other in other_legs(ask, jack)), "")
+    advice = f"switch it on where {supply} leads" if supply else f"feed the {line.type} otherwise"
+    return wrong(
+        line,
+        f"line {line.id}: 48 V of {line.hole} does not pass {jack}, which a transformer parts from the {line.type}",
+        "off",
+        Severity.ERROR,
+        Because(ask.model.cables[cable].at.spot("end_a"), f"{cable} begins at {jack}"),
+        f"write off as 48V of line {line.id}, and {advice}",
+    )
+
+
+def fed_elsewhere(ask: Ask, line: Line, level: HoleLevel) -> Claim | None:
+    """Return the claim of a line without 48 V whose microphone gets it, or should get it, by another leg of a splitter."""
+    for jack in level.way.ends if level.way is not None else ():
+        for other in other_legs(ask, jack):
+            for way in ask(cabling).ahead(other):
+                box, _, hole = way.ends[-1].partition("/")
+                for name in ask(occupancy).holes.get(box, {}).get(hole, ()):
+                    if ask.model.lines[name].phantom:
+                        says = f"line {line.id} gets its 48 V from {way.ends[-1]} through {other}"
+                        return RULE.holds(
+                            line.id, says, assumptions=example_figures(ask.model.kind_of(device_of(jack)))
+                        )
+        kind = ask.model.port_kind(jack)
+        if kind is not None and kind.isolated:
+            supply = " or ".join(other_legs(ask, jack)) or f"another jack of {device_of(jack)}"
+            message = f"line {line.id}: the {line.type} needs 48 V by {supply}, for {jack} is isolated, and nothing in the plan sends it there"
+            fix = f"switch 48 V on at the hole where {supply} leads, and write it there"
+            spot = ask.model.devices[device_of(jack)].at.spot("kind")
+            return wrong(line, message, "off", Severity.ERROR, Because(spot, f"{jack} is isolated"), fix)
+    return None
+
+
+def other_legs(ask: Ask, jack: str) -> tuple[str, ...]:
+    """Return the outputs of a splitter that 48 V passes and that share their input with one of its outputs."""
+    device = device_of(jack)
+    kind = ask.model.kind_of(device)
+    if kind.role != "splitter":
+        return ()
+    shared = [ends for ends in (kind.paths or {}).values() if jack_of(jack) in ends]
+    legs = [f"{device}/{name}" for ends in shared for name in ends if name != jack_of(jack)]
+    return tuple(leg for leg in legs if (port := ask.model.port_kind(leg)) is not None and not port.isolated)
 
 
 def wrong(
@@ -143,7 +194,7 @@ def wrong(
         message=message,
         because=reasons,
         fix=fix
-        or f"mute {strip} first, then write {state} as 48V of line {line.id} and switch it on {device_of(line.hole or '')}",
+        or f"mute {strip} first; switch 48 V {state} at {line.hole}, and write {state} as 48V of line {line.id}",
         severity=severity,
         lines=[line.id],
     )

@@ -51,6 +51,12 @@ def length_words(strand: Strand) -> str:
     return f"{strand.cable}, {worded(strand.length_m or 0.0, 'm')}"
 
 
+def attenuator_words(strand: Strand) -> str:
+    """Return the attenuator of a strand, empty where none is fitted."""
+    loss_db = strand.record.attenuator_db
+    return f", an attenuator of {loss_db:g} dB" if loss_db else ""
+
+
 def worst_of(readings: Iterable[Reading]) -> Reading:
     """Return the one nearest to its limit, or furthest beyond it."""
     return min(readings, key=lambda reading: (reading.reserve_db, reading.beam.to_port))

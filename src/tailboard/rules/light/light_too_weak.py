@@ -18,7 +18,16 @@ from tailboard.answers.ask import Ask
 from tailboard.answers.light import Beam, Strand, light
 from tailboard.findings import Because, Claim, Rule, Severity
 from tailboard.physics.light import RESERVE_DB
-from tailboard.rules.light.common import CAUTION, Reading, assumed, at_ends, length_words, sides, worst_of
+from tailboard.rules.light.common import (
+    CAUTION,
+    Reading,
+    assumed,
+    at_ends,
+    attenuator_words,
+    length_words,
+    sides,
+    worst_of,
+)
 from tailboard.units.wording import plain, worded
 
 RULE = Rule("light-too-weak", "light", Severity.ERROR, __doc__, acceptable=False)
@@ -78,6 +87,6 @@ def lost(strand: Strand, beam: Beam) -> Because:
     spliced = f", {splices} splices at {beam.most.splice_db:g} dB" if splices else ""
     return Because(
         strand.record.at.spot("mated_pairs"),
-        f"{length_words(strand)} at {beam.most.per_km_db:g} dB/km, {pairs} mated pairs at {beam.most.pair_db:g} dB{spliced}: "
+        f"{length_words(strand)} at {beam.most.per_km_db:g} dB/km, {pairs} mated pairs at {beam.most.pair_db:g} dB{spliced}{attenuator_words(strand)}: "
         f"at most {plain(beam.loss_most_db or 0.0, 2)} dB lost",
     )

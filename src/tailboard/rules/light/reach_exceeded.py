@@ -17,8 +17,9 @@ from tailboard.answers.ask import Ask
 from tailboard.answers.light import Beam, Strand, light
 from tailboard.answers.light import spot_of as optic_spot
 from tailboard.findings import Because, Claim, Rule, Severity
+from tailboard.physics.light import smear_s
 from tailboard.rules.light.common import CAUTION, assumed, length_words
-from tailboard.units.wording import worded
+from tailboard.units.wording import plain, worded
 
 RULE = Rule("reach-exceeded", "light", Severity.ERROR, __doc__, acceptable=False)
 SMEARING_BIT_PER_S = 10e9  # from this rate on the reach is held open: common practice, no source
@@ -30,11 +31,22 @@ def examine(ask: Ask) -> Iterator[Claim]:
         if strand.length_m is None:
             continue
         known = [beam for beam in strand.beams if beam.sender.reach_m is not None]
-        fast = [beam for beam in strand.beams if (beam.sender.rate_bit_per_s or 0.0) >= SMEARING_BIT_PER_S]
+        fast = [beam for beam in strand.beams if is_fast(beam)]
         if known:
             yield judged(ask, strand, min(known, key=reach_of), strand.length_m)
         elif fast:
             yield unknown(strand, fast[0])
+
+
+def is_fast(beam: Beam) -> bool:
+    """Return whether dispersion counts at the rate of a beam."""
+    return (beam.sender.rate_bit_per_s or 0.0) >= SMEARING_BIT_PER_S
+
+
+def smear_words(beam: Beam, length_m: float) -> str:
+    """Return how far the light of a beam smears over a length, in words."""
+    smeared_s = abs(smear_s(beam.sender.tx_nm or 0.0, length_m, 1.0))
+    return f"at {beam.sender.tx_nm:g} nm each nm of the light's width smears {plain(smeared_s * 1e12, 1)} ps over it"
 
 
 def reach_of(beam: Beam) -> float:
@@ -47,6 +59,8 @@ def judged(ask: Ask, strand: Strand, beam: Beam, length_m: float) -> Claim:
     reach = worded(reach_of(beam), "m")
     says = f"the modules of {strand.cable} reach over it"
     because = [Because(optic_spot(ask.model, beam.from_port), f"{beam.sender.id} in {beam.from_port} reaches {reach}")]
+    if is_fast(beam) and strand.mode == "single-mode":
+        because.append(Because(strand.record.at.spot("pieces_m"), smear_words(beam, length_m)))
     if length_m <= reach_of(beam):
         return RULE.holds(strand.cable, says, assumptions=assumed(strand.beams), evidence=because)
     return RULE.broken(

@@ -1,6 +1,7 @@
 """Two devices have the same address.
 
-What it finds: one IPv4 address written for two devices, spare ones included.
+What it finds: one IPv4 address written for two devices, spare ones included; the address by which a switch is to query a
+VLAN counts as its own.
 Why it matters: one of the two flaps or cannot be reached as soon as both are powered.
 Example: `SB-1` and `CON-1` both have 10.41.20.10 in AUDIO.
 Fix: give one of the devices an address of its own in the VLAN's subnet.
@@ -27,6 +28,11 @@ def examine(ask: Ask) -> Iterator[Claim]:
         for vlan, address in (device.address or {}).items():
             if address != "dhcp":
                 owners.setdefault(address, []).append((name, vlan))
+    for vlan, record in ask.model.vlans.items():
+        for switch, address in (record.querier or {}).items():
+            own = ask.model.devices.get(switch)
+            if own is not None and (own.address or {}).get(vlan) != address and address in owners:
+                owners[address].append((switch, vlan))
     for address, users in owners.items():
         if len(users) == 1:
             yield RULE.holds((users[0][0], address), f"{address} belongs to {users[0][0]} alone")

@@ -65,6 +65,7 @@ def broken(net: Network, name: str, says: str, found: FoundPort, differences: li
         fix=f"set {name} as planned, save it on the switch and read it again, or correct the plan",
         severity=max(severity for _, _, severity in differences),
         breaks=[f"{cable}~{vlan}" for cable in net.ports.at.get(name, ()) for vlan in vlans] if wrong_vlan else (),
+        rests_on=[f"cable {cable}" for cable in net.ports.at.get(name, ())],
     )
 
 
@@ -86,7 +87,7 @@ def compared(net: Network, name: str, found: FoundPort) -> Iterator[Difference]:
             Severity.ERROR,
         )
     if found.state == "up" and not plugged and not shut:
-        yield "state", "up; nothing is planned in it", Severity.WARNING
+        yield "state", f"up; {idle_words(net, name)}", Severity.WARNING
     if found.untagged is not None and setting is not None and not setting.tagged and not found.tagged:
         read = vlan_name(net.model, found.untagged)
         if read != setting.untagged and setting.written:
@@ -102,6 +103,12 @@ def compared(net: Network, name: str, found: FoundPort) -> Iterator[Difference]:
         )
     if found.eee and not (planned is not None and planned.eee):
         yield "eee", "with EEE on; it is planned off", Severity.WARNING
+
+
+def idle_words(net: Network, name: str) -> str:
+    """Return in words that no plugged cable is planned in a port."""
+    idle = net.ports.at.get(name, ())
+    return f"{idle[0]} is planned {net.model.cables[idle[0]].state} there" if idle else "nothing is planned in it"
 
 
 def expected_rate(net: Network, name: str) -> float | None:

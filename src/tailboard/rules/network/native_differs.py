@@ -1,7 +1,7 @@
 """The two ends of a cable put untagged frames into different VLANs.
 
-What it finds: the native VLAN of one switch port is not that of the port at the other end, or was read off the switch
-otherwise than planned.
+What it finds: the native VLAN of one switch port is not that of the port at the other end, is not the one that the cable
+to a router or other end says, or was read off the switch otherwise than planned.
 Why it matters: the other VLANs pass and the link looks good, but what one end sends untagged lands in another VLAN: two
 networks are quietly joined one way, and the devices of the two VLANs cannot meet.
 Example: SW-T/S1 has native AUDIO, SW-B/S1 has native PARK: the audio of the truck lands in PARK.
@@ -29,12 +29,14 @@ RULE = Rule("native-differs", "network", Severity.ERROR, __doc__)
 
 
 def examine(ask: Ask) -> Iterator[Claim]:
-    """Yield one claim a cable between two switches, and one a trunk port that was read."""
+    """Yield one claim a cable between two switches, one a cable of its own native VLAN, and one a trunk port that was read."""
     net = ask(network)
     for link in net.links.values():
-        sides = [net.ports.settings.get(port) for port in link.ends]
-        if sides[0] is not None and sides[1] is not None and sides[0].written and sides[1].written:
-            yield both_sides(net, link, sides[0], sides[1])
+        written = [side for port in link.ends if (side := net.ports.settings.get(port)) is not None and side.written]
+        if len(written) == 2:
+            yield both_sides(net, link, written[0], written[1])
+        elif written and ask.model.cables[link.cable].native is not None:
+            yield one_side(net, link, written[0])
     for name, found in ask.model.found.ports.items():
         planned = net.ports.settings.get(name)
         if planned is not None and found.untagged is not None and (planned.tagged or found.tagged):
@@ -62,6 +64,30 @@ def both_sides(net: Network, link: Link, side_a: Setting, side_b: Setting) -> Cl
         message="; ".join(words),
         because=[side.untagged_said for side in (side_a, side_b) if side is not wrong],
         fix=f"write one native VLAN for {side_a.port} and {side_b.port}, with no device in it, or leave both to {link.cable}",
+        severity=Severity.ERROR if hurt else Severity.WARNING,
+        breaks=[f"{link.cable}~{vlan}" for vlan in used],
+    )
+
+
+def one_side(net: Network, link: Link, side: Setting) -> Claim:
+    """Return the claim that a switch port has the native VLAN of its cable to a device that is no switch."""
+    model = net.model
+    cable, far = model.cables[link.cable], device_of(link.far(side.port))
+    says = f"{side.port} has the native VLAN of {link.cable}"
+    said = Because(cable.at.spot("native"), f"{link.cable} carries {titled(model, cable.native or '')} untagged")
+    if side.untagged == cable.native:
+        return RULE.holds(link.cable, says, evidence=(side.untagged_said, said))
+    used = {vlan for vlan in (side.untagged, cable.native) if vlan is not None}
+    hurt = side.untagged is not None and bool(net.members.get(side.untagged))
+    lands = f": what {far} sends untagged lands in {side.untagged}, and {far} gets all that is flooded there"
+    return RULE.broken(
+        link.cable,
+        says,
+        spot=side.untagged_said.spot,
+        message=f"{link.cable} to {far} is written with native {titled(model, cable.native or '')}, {side.port} with "
+        f"{native(model, side)}{lands if hurt else ''}",
+        because=[said],
+        fix=f"write one native VLAN for {side.port} and {link.cable}, with no device in it, or leave {side.port} to {link.cable}",
         severity=Severity.ERROR if hurt else Severity.WARNING,
         breaks=[f"{link.cable}~{vlan}" for vlan in used],
     )

@@ -15,6 +15,7 @@ from collections.abc import Iterator
 
 from tailboard.answers.ask import Ask
 from tailboard.answers.network_poe import Feeding, feedings
+from tailboard.answers.power_poe import first_without
 from tailboard.findings import Because, Claim, Rule, Severity
 from tailboard.kinds.records import Kind
 from tailboard.model.show import Model
@@ -85,10 +86,22 @@ def broken(
                 f"{load.port} feeds {load.device}: {fed_words(load.stated_w, load.class_w)}",
             )
             for load in found.fed
-        ],
+        ]
+        + order_words(model, found),
         fix=f"feed one of {listed([load.device for load in found.fed])} elsewhere, or use a switch with a larger budget",
         severity=Severity.ERROR if stated_w > budget_w else Severity.WARNING,
     )
+
+
+def order_words(model: Model, found: Feeding) -> list[Because]:
+    """Return who loses its power first, where the priorities are written."""
+    first = first_without(model, found)
+    if not first:
+        return []
+    priority = model.ports[first[0].port]
+    who = first[0].device if len(first) == 1 else f"one of {listed([load.device for load in first])}"
+    words = f"{who} loses its power first: PoE priority {priority.poe_priority} is the last of {found.switch}"
+    return [Because(priority.at.spot("poe_priority"), words)]
 
 
 def fed_words(stated_w: float | None, class_w: float | None) -> str:

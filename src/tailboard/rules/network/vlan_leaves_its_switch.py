@@ -1,10 +1,12 @@
 """A VLAN is on a switch where it may not be.
 
-What it finds: a VLAN with `stays on` that a port of another switch is a member of, or that a trunk carries towards one.
+What it finds: a VLAN with `stays on` that a port of another switch is a member of, or that a trunk carries towards one,
+or to a router or other end that takes tags and is not meant to be in it.
 Why it matters: what was kept apart on purpose, such as control, can be reached from the stage.
 Example: CTRL stays on SW-T, and F-01 carries it to SW-B.
-Fix: take the VLAN out of the trunk, or name the other switch under `stays on`.
-Does not find: a VLAN that leaves by a router; see router-joins-vlans.
+Fix: take the VLAN out of the trunk, or name the device at the other end under `stays on`.
+Does not find: packets that a router passes on from it, for the router's address says it belongs there; see
+router-joins-vlans.
 Source: the plan's own word; common practice, no source.
 """
 
@@ -14,7 +16,7 @@ from collections.abc import Iterator
 
 from tailboard.answers.ask import Ask
 from tailboard.answers.network import Network, network
-from tailboard.answers.network_ports import Setting
+from tailboard.answers.network_ports import Setting, takes_tags
 from tailboard.findings import Claim, Rule, Severity
 from tailboard.model.show import device_of
 from tailboard.rules.network.common import titled
@@ -47,17 +49,24 @@ def judged(net: Network, vlan: str, allowed: tuple[str, ...]) -> Claim:
         spot=said.spot,
         message=f"{titled(net.model, vlan)} may only be on {listed(allowed)}, but it leaves by {where}",
         because=[net_said for side in outside if (net_said := side.tagged_said).spot != said.spot],
-        fix=f"take {vlan} out of {listed(cables)}, or name the other switch under 'stays on'",
+        fix=f"take {vlan} out of {listed(cables)}, or name the device at the other end under 'stays on'",
         breaks=[f"{cable}~{vlan}" for cable in cables],
     )
 
 
 def is_outside(net: Network, side: Setting, vlan: str, allowed: tuple[str, ...]) -> bool:
-    """Return whether a port brings a VLAN to a switch where it may not be: it is on one, or its cable leads to one."""
+    """Return whether a port brings a VLAN where it may not be: it is on another switch, or its cable leads to one."""
     cables = net.ports.at.get(side.port, ())
     if not side.written or vlan not in side.vlans or not cables:
         return False
     if device_of(side.port) not in allowed:
         return True
-    far = [device_of(net.links[cable].far(side.port)) for cable in cables]
-    return any(device in net.frames.forwarding and device not in allowed for device in far)
+    far_ends = [net.links[cable].far(side.port) for cable in cables]
+    return any(device_of(far) not in allowed and may_not_take(net, side, vlan, far) for far in far_ends)
+
+
+def may_not_take(net: Network, side: Setting, vlan: str, far: str) -> bool:
+    """Return whether the far end of a cable gets a VLAN that is not for it: another switch, or a router not in the VLAN."""
+    if device_of(far) in net.frames.forwarding:
+        return True
+    return vlan in side.tagged and takes_tags(net.model, far) and vlan not in net.ports.vlans.get(far, ())

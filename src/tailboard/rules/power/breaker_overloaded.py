@@ -1,12 +1,13 @@
 """A breaker carries more than it can.
 
 What it finds: a breaker of a supply whose devices, with those that their switches feed over data cables, draw more than
-the plan says it can carry.
+the plan says it can carry (error), or more than the share to load for hours (`breaker limit` of the supply, 80 % if
+nothing is written: warning).
 Why it matters: it trips when everything is on, often in the show, and takes all its devices with it.
 Example: three amplifiers of 400 W on a breaker of 1 kW.
 Fix: move devices to another breaker or supply; the house electrician decides.
-Does not find: starting currents, other people's loads, losses of power supplies. It is not a safety statement.
-Source: arithmetic; loads are the plan's own figures; limits of powered classes as in the network family.
+Does not find: what a second supply (`supply 2`) takes over, starting currents, other people's loads, losses of power supplies. It is not a safety statement.
+Source: arithmetic; 80 % for a load of hours: common practice, no source; loads are the plan's own figures; limits of powered classes as in the network family.
 """
 
 from __future__ import annotations
@@ -63,6 +64,8 @@ def judged(model: Model, breaker: Breaker) -> Claim:
             fix=f"move {plain(breaker.sum_w - breaker.limit_w)} W or more to another breaker, first of all "
             f"{heaviest[0].fed_by or heaviest[0].device}; {DEFER}",
         )
+    if breaker.sum_w > breaker.share_w:
+        return shared(model, breaker, subject, says, because)
     if breaker.unknown:
         file = model.devices[breaker.unknown[0]].at.spot().file
         return RULE.open(
@@ -75,6 +78,22 @@ def judged(model: Model, breaker: Breaker) -> Claim:
         )
     assumptions = [load.assumption for load in breaker.loads if load.assumption]
     return RULE.holds(subject, says, assumptions=assumptions, evidence=because)
+
+
+def shared(model: Model, breaker: Breaker, subject: tuple[str, str], says: str, because: list[Because]) -> Claim:
+    """Return the claim on a breaker that can carry its load, but not for hours."""
+    record = model.supplies[breaker.supply]
+    more = f" without {listed(breaker.unknown)}, not written" if breaker.unknown else ""
+    return RULE.broken(
+        subject,
+        says,
+        spot=record.at.spot("breaker_w"),
+        message=f"breaker {breaker.name} of {breaker.supply} carries {plain(breaker.sum_w)} W{more}, more than "
+        f"{record.breaker_share_max} % of its {plain(breaker.limit_w)} W ({plain(breaker.share_w)} W)",
+        because=because,
+        fix=f"move {plain(breaker.sum_w - breaker.share_w)} W or more to another breaker; {DEFER}",
+        severity=Severity.WARNING,
+    )
 
 
 def reason(model: Model, load: Load) -> Because:

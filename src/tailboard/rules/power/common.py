@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from tailboard.physics.earth import STOP_V
 
 NONE_LISTED = "none listed in this plan; not a safety statement"
@@ -10,3 +12,9 @@ DEFER = "ask the house electrician; a qualified person decides, under local code
 MEASURE = (
     f"have the voltage between the two earths measured by a qualified person: above {STOP_V:g} V stop, do not touch"
 )
+BETWEEN = re.compile(r"\s+and\s+")
+
+
+def between(key: str) -> frozenset[str]:
+    """Return the two earths of a measured voltage, written 'ET and EH'."""
+    return frozenset(BETWEEN.split(key.strip()))

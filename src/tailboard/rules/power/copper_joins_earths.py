@@ -1,7 +1,7 @@
 """Copper runs between two earths.
 
 What it finds: a cable of copper between devices on supplies with different earths. Its screen, or an analogue return
-joins them: error. An unscreened data pair, or a screen lifted at one end: warning. Fibre and cables that a transformer
+joins them: error; through a multicore, a tie panel or the direct outputs of a splitter too. An unscreened data pair, or a screen lifted at one end: warning. Fibre and cables that a transformer
 parts are left alone.
 Why it matters: current flows along the screen; it hums, data fail, and in the bad case somebody is hurt. One volt
 between the earths leaves about -57.8 dBu of hum on a balanced line with 60 dB of rejection.
@@ -21,17 +21,17 @@ from tailboard.answers.ask import Ask
 from tailboard.answers.copper import Copper, copper
 from tailboard.findings import Because, Claim, Rule, Severity
 from tailboard.model.show import Model
-from tailboard.physics.earth import ASK_V, GRADES, Way, hum_dbu
-from tailboard.rules.power.common import DEFER, MEASURE, NONE_LISTED
-from tailboard.units.wording import plain
+from tailboard.physics.earth import ASK_V, GRADES, REJECTION_DB, Way, hum_dbu
+from tailboard.rules.power.common import DEFER, MEASURE, NONE_LISTED, between
+from tailboard.units.wording import listed, plain
 
 RULE = Rule("copper-joins-earths", "power", Severity.ERROR, __doc__, acceptable=False, vouches=False)
-REJECTION_DB = 60.0  # a balanced input in the example of the hum: common practice, no source
 
 
 def examine(ask: Ask) -> Iterator[Claim]:
     """Yield one claim a cable of copper between two devices whose earths are written."""
     joining = [link for link in ask(copper) if link.crosses and link.way is not Way.NONE]
+    measured = voltages(ask.model)
     count = Counter(device for link in joining for device in link.devices)
     most: dict[str, list[Copper]] = {}
     for link in joining:
@@ -39,7 +39,7 @@ def examine(ask: Ask) -> Iterator[Claim]:
     for device, links in most.items():
         first = min(links, key=lambda link: (-grade_of(link), link.cable))
         for link in links:
-            yield joined(ask.model, link, device, first, len(links) - 1)
+            yield joined(ask.model, link, device, first, len(links) - 1, measured)
     for link in ask(copper):
         if link.is_known and (not link.crosses or link.way is Way.NONE):
             said = link.way.value if link.crosses else f"both ends are on {link.earths[0]}"
@@ -53,10 +53,21 @@ def says(link: Copper) -> str:
 
 def grade_of(link: Copper) -> Severity:
     """Return how bad a cable between two earths is; one that is not plugged yet is a warning."""
-    return GRADES[link.way] if link.record.state == "plugged" else Severity.WARNING
+    return GRADES[link.way] if link.state == "plugged" else Severity.WARNING
 
 
-def joined(model: Model, link: Copper, device: str, first: Copper, others: int) -> Claim:
+def voltages(model: Model) -> dict[frozenset[str], Because]:
+    """Return what was measured between two earths, in words, by the pair."""
+    return {
+        between(key): Because(house.at.spot("earth_v"), f"{plain(earth_v)} V were measured between {key}")
+        for house in model.found.houses.values()
+        for key, earth_v in (house.earth_v or {}).items()
+    }
+
+
+def joined(
+    model: Model, link: Copper, device: str, first: Copper, others: int, measured: dict[frozenset[str], Because]
+) -> Claim:
     """Return the claim on a cable between two earths.
 
     device  the end that stands against most others; first  the cable there under which its `others` are filed.
@@ -65,17 +76,20 @@ def joined(model: Model, link: Copper, device: str, first: Copper, others: int) 
         f"{earth} ({supply}, {end})"
         for earth, supply, end in zip(link.earths, link.supplies, link.devices, strict=True)
     ]
-    state = "" if link.record.state == "plugged" else f", {link.record.state} and ready to be plugged,"
+    state = "" if link.state == "plugged" else f", {link.state} and ready to be plugged,"
     hum = f"{ASK_V:g} V between them leaves {plain(hum_dbu(ASK_V, REJECTION_DB), 1)} dBu of hum on a balanced line"
     heard = [Because(link.record.at.spot("kind"), f"{hum} that rejects {REJECTION_DB:g} dB")]
+    pair = frozenset(earth for earth in link.earths if earth)
+    known = [measured[pair]] if pair in measured else []
+    by_way = f" by way of {listed(link.through)}" if link.through else ""
     grade, is_first = grade_of(link), link is first
     also = f"; so do {others} more at {device}" if is_first and others > 1 else ""
     return RULE.broken(
         link.cable,
         says(link),
         spot=link.record.at.spot("end_a"),
-        message=f"{link.cable}{state} runs from earth {ends[0]} to earth {ends[1]}: {link.way.value}{also}",
-        because=[*earth_reasons(model, link), *(heard if grade is Severity.ERROR else [])],
+        message=f"{link.cable}{state} runs from earth {ends[0]} to earth {ends[1]}{by_way}: {link.way.value}{also}",
+        because=[*earth_reasons(model, link), *known, *(heard if grade is Severity.ERROR else [])],
         fix=f"use fibre between {link.devices[0]} and {link.devices[1]}, or a transformer at signal level; never lift a "
         f"safety earth; {DEFER}; {MEASURE}",
         severity=grade,

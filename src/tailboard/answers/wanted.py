@@ -101,12 +101,20 @@ def group_set(found: Hearing, name: str) -> int:
     return found.mixing.masks.get(name, 0)
 
 
+def near_wanted(model: Model, name: str, *, ears: bool = False) -> str:
+    """Return the name that is probably meant in a row; `ears`: among those by which somebody hears."""
+    if ears:
+        return nearest(name, [*model.feeds, *model.stations])
+    known = [*model.lines, *model.stations, *model.buses, *model.feeds, *model.circuits, *model.sets]
+    spoken = [channel for station in model.stations.values() for channel in (*station.talk, *station.listen)]
+    return nearest(name, [*known, *spoken, *stations_of_people(model)])
+
+
 def unknown_words(model: Model, wanted: Wanted, columns: tuple[str, ...]) -> Iterator[tuple[str, str]]:
     """Yield (attribute, sentence) for each name in some columns that stands for nothing."""
-    known = [*model.lines, *model.stations, *model.buses, *model.feeds, *model.circuits, *model.sets]
     for column in columns:
         for name in wanted.unknown[column]:
-            near = nearest(name, known)
+            near = near_wanted(model, name, ears=column == "by")
             meant = f"; did you mean {near}?" if near else ""
             title = column.replace("_", " ")
             yield (

@@ -1,0 +1,116 @@
+"""A chain as a line through its stations from left to right, time and level beneath; and the level diagram of a line."""
+
+from __future__ import annotations
+
+from itertools import pairwise
+
+from tailboard.draw.measure import Px, clean, text_width
+from tailboard.draw.svg import SIZES, SMALL, STEP, WORDS, Canvas, heading, signs
+from tailboard.views.chain_picture import ChainView, LevelStep, LevelView, StationView
+
+MARGIN = 16.0
+FIRST = MARGIN + 10  # where the first step begins [px]
+STATION_MIN = 110.0  # least room for a station with the step that leads there [px]
+STATION_MAX = 190.0
+FLOOR_DB = 12.0  # the diagram goes on this far below the lowest level, own choice
+LADDER_DB = 10  # between two rules of the diagram
+ROW = 96.0  # from one row of stations to the next [px]
+LEVEL_HEIGHT = 300.0  # of the diagram [px]
+
+
+def chain_svg(view: ChainView, size: str = "paper") -> str:
+    """Return the picture of a chain in one of `SIZES`."""
+    width, _ = SIZES[size]
+    canvas = Canvas(width)
+    y = heading(canvas, MARGIN, view["title"], view["show"], view["about"])
+    y = signs(canvas, MARGIN, y + 4, [(mark, WORDS[mark]) for mark in view["signs"]]) + STEP
+    room = width - 2 * MARGIN - 10
+    wanted = max(station_width(station) for station in view["stations"])
+    count = max(1, int(room / min(STATION_MAX, max(STATION_MIN, wanted))))
+    pitch = room / count
+    first, *others = view["stations"]
+    canvas.begin("station", first["station"])
+    y = canvas.paragraph(
+        (MARGIN, y), ", ".join(part for part in (first["station"], first["level"]) if part), room, size=12, bold=True
+    )
+    canvas.ring((MARGIN + 3, y + STEP / 2))
+    canvas.finish()
+    y += STEP / 2
+    for number, station in enumerate(others):
+        row, column = divmod(number, count)
+        draw_station(canvas, station, (FIRST + column * pitch, y + row * ROW), pitch)
+    return canvas.svg(view["title"], ". ".join(view["about"]))
+
+
+def station_width(station: StationView) -> Px:
+    """Return the room that a station would like. [px]"""
+    texts = (station["by"], station["delay"], station["time"], station["level"])
+    name = text_width(clean(station["station"]), 12, bold=True)
+    return max(name, *(text_width(clean(text), SMALL) for text in texts)) + 20
+
+
+def draw_station(canvas: Canvas, station: StationView, at: tuple[Px, Px], pitch: Px) -> None:
+    """Draw the step that leads to a station, its words at the line's beginning, and the station beneath the line's end."""
+    x, y = at
+    room, dot = pitch - 14, x + pitch - 14
+    word = f"{WORDS[station['mark']]}: " if station["mark"] in {"broken", "open"} else ""
+    canvas.begin("station", station["station"])
+    canvas.line([(x - (10 if x > FIRST else 3), y), (dot, y)], station["mark"], heavy=2.4)
+    canvas.text((x, y - 7), f"{word}{station['by']}", room, size=SMALL, tone="soft")
+    canvas.text((x, y + 15), f"+ {station['delay']}" if station["delay"] else "", room, size=SMALL, tone="soft")
+    canvas.ring((dot, y), full=True)
+    figures = (f"after {station['time']}" if station["time"] else "", station["level"])
+    canvas.text((dot + 3, y + 31), station["station"], room, size=12, bold=True, end=True)
+    for number, words in enumerate(figures):
+        canvas.text((dot + 3, y + 45 + 14 * number), words, room, size=SMALL, end=True)
+    canvas.finish()
+
+
+def level_svg(view: LevelView, size: str = "paper") -> str:
+    """Return the level diagram of a line in one of `SIZES`."""
+    width, _ = SIZES[size]
+    canvas = Canvas(width)
+    room = width - 2 * MARGIN
+    y = heading(canvas, MARGIN, view["title"], view["show"], view["about"])
+    y = signs(canvas, MARGIN, y + 6, [(view["mark"], view["verdict"])]) + 4
+    for words in view["missing"]:
+        y = canvas.paragraph((MARGIN, y), words, room)
+    if view["steps"]:
+        draw_levels(canvas, view, y, room)
+    return canvas.svg(view["title"], view["verdict"])
+
+
+def draw_levels(canvas: Canvas, view: LevelView, y: Px, room: Px) -> None:
+    """Draw the rules of the scale, full scale among them, and a step for each level."""
+    found = [step["level_dbfs"] for step in view["steps"]]
+    top_db, low_db = max(*found, 0.0) + 3, min(*found, 0.0) - FLOOR_DB
+    scale = LEVEL_HEIGHT / (top_db - low_db)
+
+    def height(level_db: float) -> Px:
+        return y + (top_db - level_db) * scale
+
+    label = 66.0
+    for level_db in range(int(top_db // LADDER_DB) * LADDER_DB, int(low_db), -LADDER_DB):
+        canvas.line([(MARGIN + label, height(level_db)), (MARGIN + room, height(level_db))], heavy=2 if level_db == 0 else 0.5, tone="" if level_db == 0 else "faint")  # fmt: skip
+        words = "0 dBFS, full" if level_db == 0 else f"{level_db} dBFS"
+        canvas.text((MARGIN, height(level_db) + 3.5), words, label - 4, size=SMALL, tone="soft")
+    wide = (room - label) / len(view["steps"])
+    left = MARGIN + label
+    for number, step in enumerate(view["steps"]):
+        draw_level(canvas, step, (left + number * wide, height(step["level_dbfs"])), wide, y + LEVEL_HEIGHT + STEP)
+    peaks = [step for step in view["steps"] if step["sort"] == "peak"]
+    for number, (one, two) in enumerate(pairwise(peaks), 1):
+        x = left + number * wide
+        canvas.line([(x, height(one["level_dbfs"])), (x, height(two["level_dbfs"]))], view["mark"], heavy=2.4)
+
+
+def draw_level(canvas: Canvas, step: LevelStep, at: tuple[Px, Px], wide: Px, foot: Px) -> None:
+    """Draw one level: a line in its column, its name and figure at the foot."""
+    x, y = at
+    canvas.begin("level", step["name"])
+    canvas.line(
+        [(x + (0 if step["sort"] == "peak" else 10), y), (x + wide, y)], heavy=3 if step["sort"] == "peak" else 1.2
+    )
+    low = canvas.paragraph((x + 4, foot), step["name"], wide - 8, size=12, bold=True)
+    canvas.paragraph((x + 4, low), step["words"], wide - 8, size=SMALL)
+    canvas.finish()

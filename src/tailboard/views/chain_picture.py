@@ -1,0 +1,201 @@
+"""One chain as a line through its stations, with time and level beneath, and the level of a line in steps, to be drawn."""
+
+from __future__ import annotations
+
+from typing import TypedDict
+
+from tailboard.answers.ask import Ask
+from tailboard.answers.levels import HoleLevel, converted_dbfs, levels
+from tailboard.answers.paths import chains
+from tailboard.answers.signal import signal
+from tailboard.answers.signal_edges import Edge
+from tailboard.answers.soundpath import Entry, entries_of
+from tailboard.model.show import Model
+from tailboard.text.nearmiss import nearest
+from tailboard.units.wording import plain, worded
+from tailboard.views.chains import delay_words, ends_of, point_words, starts_of, step_view, ways_between
+from tailboard.views.rig_map import show_words
+
+SCHEMA = "tailboard/chain/1"
+LEVEL_SCHEMA = "tailboard/level/1"
+
+
+class StationView(TypedDict):
+    """A point of the chain. `by`, `delay`, `mark`: the step that leads there, empty at the first; `time`: all so far."""
+
+    station: str
+    by: str
+    delay: str
+    mark: str
+    time: str
+    level: str
+
+
+class ChainView(TypedDict):
+    """The whole picture."""
+
+    schema: str
+    title: str
+    show: str
+    about: list[str]
+    signs: list[str]
+    stations: list[StationView]
+
+
+class LevelStep(TypedDict):
+    """A level: where, in words and against full scale of the converter. [dBFS]"""
+
+    name: str
+    words: str
+    level_dbfs: float
+    sort: str
+
+
+class LevelView(TypedDict):
+    """The level diagram of a line; `missing` says which figures are not written, and then there are no steps."""
+
+    schema: str
+    title: str
+    show: str
+    about: list[str]
+    mark: str
+    verdict: str
+    steps: list[LevelStep]
+    missing: list[str]
+
+
+def chain_steps(ask: Ask, names: tuple[str, ...]) -> tuple[tuple[Edge, ...], str] | None:
+    """Return the steps of a chain and why it ends early: of a line or feed, or the first way from one thing to another."""
+    plan = ask(chains)
+    if len(names) == 1:
+        name = names[0].removeprefix("line ")
+        chain = plan.of_line.get(name) or plan.of_feed.get(name)
+        return None if chain is None else (chain.steps, chain.stop.words if chain.stop else "")
+    graph = ask(signal)
+    pairs = [(start, end) for start in starts_of(graph, names[0]) for end in ends_of(graph, names[1])]
+    found = [way for start, end in pairs for way in ways_between(graph, start, end).listed]
+    if not found:
+        return None
+    best = min(found, key=lambda way: (way.stop is not None, way.keyed, len(way.steps)))
+    return best.steps, best.stop.words if best.stop else ""
+
+
+def near_chain(ask: Ask, name: str) -> str:
+    """Return the line or feed that was probably meant, or an empty text."""
+    return nearest(name, [*ask.model.lines, *ask.model.feeds])
+
+
+def chain_view(ask: Ask, names: tuple[str, ...], steps: tuple[Edge, ...], stop: str) -> ChainView:
+    """Return a chain of at least one step."""
+    every = [tuple(entries_of(ask, (edge,))) for edge in steps]
+    total = [entry for entries in every for entry in entries]
+    known = levels_on(ask, steps)
+    first = point_words(ask.model, steps[0].start)
+    made: list[StationView] = [
+        {"station": first, "by": "", "delay": "", "mark": "", "time": "", "level": known.get(steps[0].start, "")}
+    ]
+    sofar: list[Entry] = []
+    for edge, entries in zip(steps, every, strict=True):
+        sofar += entries
+        step = step_view(ask.model, edge, entries, {})
+        made.append(
+            {
+                "station": step["ends"],
+                "by": step["by"],
+                "delay": delay_words(entries),
+                "mark": mark_of(edge, entries),
+                "time": known_words(sofar),
+                "level": known.get(edge.end, ""),
+            }
+        )
+    if stop and made[-1]["mark"] != "broken":
+        made.append({"station": "no further", "by": stop, "delay": "", "mark": "broken", "time": "", "level": ""})
+    about = [f"time in all: {known_words(total)}"] if known_words(total) else []
+    about += [f"not known: {words}" for words in dict.fromkeys(e.words for e in total if e.worst_s is None)]
+    about += [f"it gets no further: {stop}"] if stop else []
+    title = f"From {names[0]} to {names[1]}" if len(names) > 1 else title_of(ask.model, names[0])
+    return {
+        "schema": SCHEMA, "title": title, "show": show_words(ask.model), "about": about,
+        "signs": [mark for mark in ("holds", "holds if", "open", "broken") if mark in {s["mark"] for s in made}],
+        "stations": made,
+    }  # fmt: skip
+
+
+def known_words(entries: list[Entry]) -> str:
+    """Return the time of some figures in words, and whether more is to come that nobody knows."""
+    words = delay_words(entries)
+    if any(entry.worst_s is None for entry in entries):
+        return f"{words} and more" if words else "a time that is not known"
+    return words
+
+
+def title_of(model: Model, name: str) -> str:
+    """Return what the chain of a line or feed is called."""
+    line = model.lines.get(name.removeprefix("line "))
+    if line is not None:
+        return f"Line {line.id}: {line.source}" if line.source else f"Line {line.id}"
+    feed = model.feeds[name]
+    return f"Feed {name}: {feed.listener}" if feed.listener else f"Feed {name}"
+
+
+def mark_of(edge: Edge, entries: tuple[Entry, ...]) -> str:
+    """Return how a step stands: broken where it stops, open where its time is not known, 'holds if' on example figures."""
+    if edge.stop is not None:
+        return "broken"
+    if any(entry.worst_s is None for entry in entries):
+        return "open"
+    return "holds if" if any(entry.assumption for entry in entries) or edge.unless else "holds"
+
+
+def levels_on(ask: Ask, steps: tuple[Edge, ...]) -> dict[str, str]:
+    """Return the levels that are known on a chain: at the hole of its line, and after the converter behind it."""
+    start = steps[0].start
+    found = ask(levels).get(start.removeprefix("line ")) if start.startswith("line ") else None
+    if found is None:
+        return {}
+    hole = ask.model.lines[start.removeprefix("line ")].hole or ""
+    after = next((edge.end for edge in steps if edge.start == hole), "")
+    known = {}
+    if found.peak_dbu is not None:
+        known[hole] = f"peak {worded(found.peak_dbu, 'dBu')}"
+    if found.peak_dbfs is not None and after:
+        known[after] = f"peak {worded(found.peak_dbfs, 'dBFS')}"
+    return known
+
+
+def level_view(ask: Ask, name: str, found: HoleLevel) -> LevelView:
+    """Return the level diagram of one line, from its hole to its converter."""
+    model = ask.model
+    line = model.lines[name]
+    clip_dbu = found.taken.clip_dbu if found.taken else None
+    lacks = (
+        ("the peak of its type", found.peak_dbu),
+        ("its gain", found.gain_db),
+        (f"the clip level of {line.hole}", clip_dbu),
+    )
+    missing = [f"missing: {words}" for words, value in lacks if value is None]
+    steps: list[LevelStep] = []
+    mark, verdict = "open", "open: a figure is missing"
+    at_hole_dbfs = converted_dbfs(found.peak_dbu, 0.0, clip_dbu)
+    if found.peak_dbfs is not None and at_hole_dbfs is not None and found.peak_dbu is not None:
+        gain = f"{'+' if (found.gain_db or 0) > 0 else ''}{plain(found.gain_db or 0.0, 2)} dB"
+        steps = [
+            {"name": "at the hole", "words": f"{line.hole}: peak {worded(found.peak_dbu, 'dBu')}", "level_dbfs": at_hole_dbfs, "sort": "peak"},
+            {"name": "after the gain", "words": f"{gain}: peak {worded(found.peak_dbfs, 'dBFS')}", "level_dbfs": found.peak_dbfs, "sort": "peak"},
+        ]  # fmt: skip
+        if found.nominal_dbfs is not None:
+            steps.append({"name": "nominal level", "words": worded(found.nominal_dbfs, "dBFS"), "level_dbfs": found.nominal_dbfs, "sort": "nominal"})  # fmt: skip
+        mark, verdict = judged(found.peak_dbfs, example=bool(found.assumptions))
+    return {
+        "schema": LEVEL_SCHEMA, "title": f"{title_of(model, name)}: level", "show": show_words(model),
+        "about": [f"full scale of the converter is {worded(clip_dbu, 'dBu')} at {line.hole}"] if clip_dbu is not None else [],
+        "mark": mark, "verdict": verdict, "steps": steps, "missing": missing,
+    }  # fmt: skip
+
+
+def judged(peak_dbfs: float, *, example: bool) -> tuple[str, str]:
+    """Return the mark of a peak at the converter and what to say of it."""
+    if peak_dbfs > 0:
+        return "broken", f"broken: it clips by {plain(peak_dbfs, 2)} dB"
+    words = f"{plain(-peak_dbfs, 2)} dB of headroom"
+    return ("holds if", f"holds if the example figures are true: {words}") if example else ("holds", f"holds: {words}")
