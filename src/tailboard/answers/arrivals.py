@@ -55,7 +55,7 @@ class Arrivals:
         for label, number in self.graph.mixing.index.items():
             for leg in self.legs.out.get(label, ()):
                 if leg.end in self.graph.strips:
-                    merge(self.strips.setdefault(leg.end, {}), {leg.span: 1 << number})
+                    merge(self.strips.setdefault(leg.end, {}), {leg.span: self.graph.mixing.units[number]})
 
     def enter_returns(self) -> None:
         """Bring feeds that lead into a desk to their strips there, round by round, each feed once on a way."""
@@ -79,7 +79,7 @@ class Arrivals:
         """Return what is at a feed, a circuit or a source, and how late."""
         index = self.graph.mixing.index
         if node in index:
-            return {NOTHING: 1 << index[node]}
+            return {NOTHING: self.graph.mixing.units[index[node]]}
         if node in self.sent:
             return self.sent[node]
         found: Spread = {}
@@ -118,12 +118,13 @@ class Arrivals:
             carried: Spread = {}
             for node in nodes:
                 merge(carried, moved(self.strips.get(node, {}), own))
-            if all(sources == 1 << bit for sources in carried.values()):
-                merge(desk.plain, dict.fromkeys(carried, 1 << bit))
+            alone = graph.mixing.units[bit]
+            if all(sources == alone for sources in carried.values()):
+                merge(desk.plain, dict.fromkeys(carried, alone))
             else:
                 desk.odd[bit] = carried
         for bit, span in self.direct(name, own):
-            merge(desk.plain, {span: 1 << bit})
+            merge(desk.plain, {span: graph.mixing.units[bit]})
         desk.mask = sum(1 << bit for bit in desk.odd)
         self.desks[name] = desk
         return desk
@@ -165,7 +166,7 @@ def merge(into: Spread, more: Spread) -> bool:
     for span, sources in more.items():
         held = into.get(span, 0)
         if sources | held != held:
-            into[span] = held | sources
+            into[span] = held | sources if held else sources  # the same number, not a copy of it
             changed = True
     return changed
 
