@@ -38,6 +38,11 @@ COMMANDS = (
     ("check", "--sarif"),
     ("check", "--all", "--notes"),
     ("origins",),
+    ("fails",),
+    ("questions",),
+    ("meets", "CON-1", "SB-1"),
+    ("draw", "map", "--overlay", "load"),
+    ("why", "packet-late:ST-1:CON-1"),
 )
 NAMES = ("lines.csv", "feeds.csv", "show.yaml", "rig.yaml", "~$show.xlsx", "show.xlsx", ".lines.csv.swp", "kinds/a.yaml",
          "found/b.yaml", "found/c.csv", "LINES.CSV", "notes.txt", "hearing.csv")  # fmt: skip

@@ -17,7 +17,7 @@ from collections.abc import Iterator
 from tailboard.answers.ask import Ask
 from tailboard.answers.levels import NOMINAL_DBU, HoleLevel, levels
 from tailboard.answers.wiring import wiring
-from tailboard.findings import Because, Claim, Rule, Severity
+from tailboard.findings import Because, Claim, Rule, Severity, Spot
 from tailboard.kinds.records import PortKind
 from tailboard.model.records import Line
 from tailboard.rules.chain.common import titled
@@ -113,22 +113,9 @@ def of_cable(ask: Ask, name: str, end_a: str, end_b: str) -> Iterator[Claim]:
         end_a, jack_a, end_b, jack_b = end_b, jack_b, end_a, jack_a
     if not jack_a.level or not jack_b.level or jack_a.way == "in" or jack_b.way == "out":
         return
-    says = f"{name} brings {jack_a.level} to an input for it"
-    problem = misfit(jack_a.level, jack_b)
-    if problem is None:
-        yield RULE.holds(f"cable {name}", says)
-        return
     at = ask.model.cables[name].at
-    yield RULE.broken(
-        f"cable {name}",
-        says,
-        spot=at.spot("end_b"),
-        message=f"{name} brings {jack_a.level} from {end_a} to {end_b}, an input for {jack_b.level}: {problem[1]}",
-        because=[Because(at.spot("end_a"), f"{name} begins at {end_a}")],
-        fix=f"use an input for {jack_a.level}, or put what brings it to {jack_b.level} before {end_b}",
-        severity=problem[0],
-        rests_on=[f"cable {name}"],
-    )
+    begins = Because(at.spot("end_a"), f"{name} begins at {end_a}")
+    yield brought(f"cable {name}", name, (end_a, end_b), (jack_a, jack_b), at.spot("end_b"), begins)
 
 
 def of_feed(ask: Ask, name: str, output: str, gear: str) -> Iterator[Claim]:
@@ -136,19 +123,29 @@ def of_feed(ask: Ask, name: str, output: str, gear: str) -> Iterator[Claim]:
     jack_a, jack_b = ask.model.port_kind(output), ask.model.port_kind(gear)
     if jack_a is None or jack_b is None or not jack_a.level or not jack_b.level:
         return
-    says = f"feed {name} brings {jack_a.level} to an input for it"
-    problem = misfit(jack_a.level, jack_b)
-    if problem is None:
-        yield RULE.holds(f"feed {name}", says)
-        return
     at = ask.model.feeds[name].at
-    yield RULE.broken(
-        f"feed {name}",
+    begins = Because(at.spot("outputs"), f"feed {name} leaves by {output}")
+    yield brought(f"feed {name}", f"feed {name}", (output, gear), (jack_a, jack_b), at.spot("gear"), begins)
+
+
+def brought(
+    subject: str, what: str, ends: tuple[str, str], jacks: tuple[PortKind, PortKind], spot: Spot, begins: Because
+) -> Claim:
+    """Return the claim that a cable or feed brings the class of one jack to an input for it."""
+    level = jacks[0].level or ""
+    says = f"{what} brings {level} to an input for it"
+    problem = misfit(level, jacks[1])
+    if problem is None:
+        return RULE.holds(subject, says)
+    kind, _, name = subject.partition(" ")
+    return RULE.broken(
+        subject,
         says,
-        spot=at.spot("gear"),
-        message=f"feed {name} brings {jack_a.level} from {output} to {gear}, an input for {jack_b.level}: {problem[1]}",
-        because=[Because(at.spot("outputs"), f"feed {name} leaves by {output}")],
-        fix=f"use an input for {jack_a.level}, or put what brings it to {jack_b.level} before {gear}",
+        spot=spot,
+        message=f"{what} brings {level} from {ends[0]} to {ends[1]}, an input for {jacks[1].level}: {problem[1]}",
+        because=[begins],
+        fix=f"use an input for {level}, or put what brings it to {jacks[1].level} before {ends[1]}",
         severity=problem[0],
-        feeds=[name],
+        rests_on=[subject] if kind == "cable" else [],
+        feeds=[name] if kind == "feed" else [],
     )
