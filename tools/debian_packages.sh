@@ -1,6 +1,6 @@
-# Installs the Debian packages that the laboratory tests need, where that is possible; else says which are missing.
+# Installs the Debian packages that the laboratory and browser tests need, where that is possible; else says which are missing.
 set -eu
-packages="openvswitch-switch iproute2 linuxptp gstreamer1.0-tools gstreamer1.0-plugins-base gstreamer1.0-plugins-good"
+packages="openvswitch-switch iproute2 linuxptp gstreamer1.0-tools gstreamer1.0-plugins-base gstreamer1.0-plugins-good chromium"
 
 missing=
 for package in $packages; do
@@ -9,10 +9,10 @@ done
 [ -n "$missing" ] || exit 0
 
 if [ "$(id -u)" != 0 ] || ! command -v apt-get >/dev/null 2>&1; then
-	echo "Not installed, so the laboratory tests are skipped (they need root as well):$missing"
+	echo "Not installed, so the laboratory and browser tests are skipped (they need root as well):$missing"
 	exit 0
 fi
-echo "Installing Debian packages for the laboratory tests:$missing"
+echo "Installing Debian packages for the laboratory and browser tests:$missing"
 export DEBIAN_FRONTEND=noninteractive
 # shellcheck disable=SC2086 # one word a package
 apt-get install -y -q $missing >/dev/null 2>&1 ||

@@ -29,10 +29,13 @@ OUTSIDE = {
     "text": {"yaml", "python_calamine", "xlsxwriter", "ruamel"},
     "edits": {"ruamel"},
     "signal": {"numpy", "scipy"},
-    "book": {"xlsxwriter"},
+    "record": {"sqlalchemy"},
+    "draw": {"segno"},
+    "book": {"xlsxwriter", "typst", "fontpkg"},
+    "web": {"fastapi", "starlette", "uvicorn", "jinja2", "pydantic", "fontpkg"},
     "cli": {"shtab"},
 }
-HEAVY = {"numpy", "scipy", "xlsxwriter", "python_calamine", "ruamel", "jinja2", "fastapi", "uvicorn", "typst", "shtab"}
+HEAVY = {"numpy", "scipy", "xlsxwriter", "python_calamine", "ruamel", "jinja2", "fastapi", "uvicorn", "typst", "shtab", "segno", "sqlalchemy", "fontpkg"}
 PORTABLE_ONLY = {"fcntl", "pwd", "grp", "resource", "termios", "tty", "pty", "crypt", "nis", "spwd", "syslog", "posix"}
 POSIX_CALLS = {
     "os.fork",
