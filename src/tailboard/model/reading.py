@@ -9,6 +9,7 @@ from tailboard.findings import Finding, Rule, Severity, Spot
 from tailboard.kinds.library import SECTIONS as KIND_SECTIONS
 from tailboard.kinds.library import Library, built_in, foreign_sections, read_library
 from tailboard.model import found as found_reading
+from tailboard.model.changes import CHANGES, LaidChanges
 from tailboard.model.records import (
     Accepted,
     Bus,
@@ -43,7 +44,8 @@ from tailboard.text.yamlfile import read_yaml
 
 FORMAT = 1
 SIZE_MAX_BYTES = 20_000_000
-TABLES = ("lines", "buses", "feeds", "comms", "hearing")
+ID_NAMES = {"lines": "line", "buses": "bus", "feeds": "feed", "comms": "station", "hearing": "listener"}
+TABLES = tuple(ID_NAMES)
 DATE_COLUMNS = frozenset({"on", "at", "date", "until"})
 
 FORMAT_NEWER = Rule(
@@ -164,6 +166,9 @@ class Reader:
             elif ending == "xlsx":
                 for table in self.workbook(name):
                     self.keep_table(tables, table)
+        changes = self.csv(CHANGES, "changes") if CHANGES in self.files.names() else None
+        if changes is not None:
+            LaidChanges(tables, changes, ID_NAMES, self.report).lay()
         return tables
 
     def report_lock(self, name: str) -> None:

@@ -115,6 +115,7 @@ class Table:
     header the cells of the first row that is not blank.
     rows   the rows below it, as long as the header; cells that were not written have empty text.
     lines  CSV: the line of the file on which each row begins, header first (index 0); XLSX: the sheet's row.
+    moved  (row, column) of cells whose text was written elsewhere, and where: a change laid over the table.
     """
 
     name: str
@@ -125,9 +126,12 @@ class Table:
     lines: list[int] = field(default_factory=list)
     source: list[str] = field(default_factory=list)
     delimiter: str = ","
+    moved: dict[tuple[int, int], Spot] = field(default_factory=dict)
 
     def spot_of(self, row_index: int, column_index: int) -> Spot:
         """Return where a cell stands; `row_index` 0 is the header. CSV columns count characters, workbook columns cells."""
+        if self.moved and (row_index, column_index) in self.moved:
+            return self.moved[row_index, column_index]
         from_line = self.lines[row_index]
         if self.sheet:
             return Spot(self.file, from_line, column_index + 1, 1, self.sheet)

@@ -74,7 +74,7 @@ def split_record(source: list[str], line: int, delimiter: str) -> Record:
         stop = _next_delimiter(text, at, delimiter)
         begin = stop - len(text[at:stop].lstrip())
         quoted = text[begin:stop].startswith('"')
-        end = _closing(source, line, begin, delimiter) if quoted else None
+        end = closing(source, line, begin, delimiter) if quoted else None
         if end is None:
             raw = text[begin:stop].rstrip()
             lone = quoted and raw.count('"') == 1
@@ -106,7 +106,7 @@ def _quoted_field(source: list[str], line: int, begin: int, end_line: int, end: 
     return Field(written[1:-1].replace('""', '"').strip(), line, begin + 1, width)
 
 
-def _closing(source: list[str], line: int, begin: int, delimiter: str) -> tuple[int, int] | None:
+def closing(source: list[str], line: int, begin: int, delimiter: str) -> tuple[int, int] | None:
     """Return (line, offset after the quote) where the quoted field that begins at offset `begin` ends, or None."""
     at = begin + 1
     for number in range(line, min(len(source), line + FIELD_LINES_MAX - 1) + 1):

@@ -14,12 +14,13 @@ class ChangedOnDisk(Exception):  # noqa: N818 - the name says what happened
         self.path = path
 
 
-def write_beside(path: Path, data: bytes, expected: bytes | None) -> None:
-    """Replace the content of a file; the version before is kept beside it as `NAME.before-1`, `-2` and so on.
+def write_beside(path: Path, data: bytes, expected: bytes | None, kept_in: Path | None = None) -> None:
+    """Replace the content of a file; the version before is kept as `NAME.before-1`, `-2` and so on.
 
     path      the file; a link is followed.
     data      the new content.
     expected  what the writer believes to stand in the file; None when it believes that there is no file.
+    kept_in   the folder for the version before, made where there is none; None: beside the file.
 
     The new text is written under another name and moved into place once it is on the disk, so that at every moment the
     old file or the new one stands there whole. Nothing happens when the file holds `data` already.
@@ -35,7 +36,9 @@ def write_beside(path: Path, data: bytes, expected: bytes | None) -> None:
     try:
         new = _write_new(path, f".{path.name}.new-", data, made)
         if expected is not None:
-            _write_new(path, f"{path.name}.before-", expected, made)
+            if kept_in is not None:
+                kept_in.mkdir(parents=True, exist_ok=True)
+            _write_new((kept_in or path.parent) / path.name, f"{path.name}.before-", expected, made)
             shutil.copymode(path, new)
         _require(path, expected)  # once more: someone may have written while we did
         new.replace(path)

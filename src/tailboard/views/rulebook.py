@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TypedDict
 
 from tailboard.findings import Rule
+from tailboard.model.changes import RULES as CHANGE_RULES
 from tailboard.model.reading import RULES as FOLDER_RULES
 from tailboard.rules.answered import RULES as ANSWER_RULES
 from tailboard.rules.registry import MODULES
@@ -56,7 +57,8 @@ def rules_by_name() -> dict[str, Rule]:
     """Return all rules by name, those that prove first, in the order of the registry."""
     proving = [module.RULE for module in MODULES]
     return {
-        rule.name: rule for rule in (*proving, ACCEPTED_IDLE, *ANSWER_RULES, *FOLDER_RULES, *FIELD_RULES, *FILE_RULES)
+        rule.name: rule
+        for rule in (*proving, ACCEPTED_IDLE, *ANSWER_RULES, *CHANGE_RULES, *FOLDER_RULES, *FIELD_RULES, *FILE_RULES)
     }
 
 
