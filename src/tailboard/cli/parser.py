@@ -23,6 +23,7 @@ COMMANDS = {
     "sheet": "print the sheet of a box, a device or a place, to tape in a lid",
     "free": "list the next free holes, strips, outputs, ports and addresses",
     "names": "list the names to type into a device, cut to its display",
+    "compare": "say what changed between two plans, what it breaks and whose paper changes",
     "questions": "list what is open or assumed, a page for each person who can answer",
     "demo": "read, break and mend the example that comes with tailboard",
     "completion": "print the script that completes commands in a shell",
@@ -41,6 +42,7 @@ USAGE = {
     "sheet": "tailboard sheet [FOLDER] BOX|PLACE [--html FILE]",
     "free": "tailboard free [FOLDER] PLACE|DEVICE|VLAN",
     "names": "tailboard names [FOLDER] DEVICE",
+    "compare": "tailboard compare OLD [NEW] [--all] | FOLDER WORKBOOK --merge [--yes]",
     "questions": "tailboard questions [FOLDER] [WHO] [--out FOLDER]",
     "demo": "tailboard demo",
     "completion": "tailboard completion bash|zsh",
@@ -103,7 +105,7 @@ def add_options(command: argparse.ArgumentParser, name: str) -> None:
         command.add_argument("--strict", action="store_true", help="count warnings and open claims as errors")
         command.add_argument("--notes", action="store_true", help="show the notes too")
         command.add_argument("--sarif", action="store_true", help="print SARIF 2.1.0 for editors and servers")
-    if name in {"check", "fails", "origins", "trace"}:
+    if name in {"check", "compare", "fails", "origins", "trace"}:
         command.add_argument("--all", action="store_true", help="show everything, not only the first of each")
     if name == "sheet":
         command.add_argument("--html", metavar="FILE", help="write a page for the printer; FILE must not exist yet")
@@ -112,6 +114,9 @@ def add_options(command: argparse.ArgumentParser, name: str) -> None:
         command.add_argument("--place", metavar="PLACE", help="draw one place alone, with what leads away from it")
         command.add_argument("--size", metavar="SIZE", help="phone, paper (A4, if nothing is said) or page")
         command.add_argument("--out", metavar="FILE", help="write the picture there; FILE must not exist yet")
+    if name == "compare":
+        command.add_argument("--merge", action="store_true", help="take over what a colleague changed in a workbook")
+        command.add_argument("--yes", action="store_true", help="write without asking; the version before is kept")
     if name == "questions":
         command.add_argument("--out", metavar="FOLDER", help="write the pages there, one file a person, over none")
     if name == "new":
