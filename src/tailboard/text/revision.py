@@ -23,7 +23,9 @@ class Revision:
     def __init__(self, folder: Path, revision: str) -> None:
         self.folder, self.revision = folder, revision
         if revision.startswith("-") or not folder.is_dir():
-            raise NoRevisionError(f"'{revision}' is no revision" if folder.is_dir() else f"there is no folder '{folder}'")
+            raise NoRevisionError(
+                f"'{revision}' is no revision" if folder.is_dir() else f"there is no folder '{folder}'"
+            )
         found = git(folder, "rev-parse", "--verify", "--quiet", "--end-of-options", f"{revision}^{{commit}}")
         if found is None:
             raise NoRevisionError(f"git knows no revision '{revision}' in {folder}")

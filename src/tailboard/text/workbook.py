@@ -1,12 +1,12 @@
 """XLSX workbooks to tables and back. Every cell is text; what a spreadsheet turned into something else is a finding."""
 
 import datetime as dt
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from io import BytesIO
 from pathlib import Path
-from typing import BinaryIO
+from typing import Any, BinaryIO
 
 from tailboard.findings import Finding, Severity
 from tailboard.text import faults
@@ -214,38 +214,61 @@ def _serial(value: dt.date) -> str:
     return str(days if days < 60 else days + 1)
 
 
-def write_workbook(target: Path | BinaryIO, tables: Mapping[str, Sequence[Sequence[str]]]) -> None:
+def write_workbook(
+    target: Path | BinaryIO,
+    tables: Mapping[str, Sequence[Sequence[str]]],
+    *,
+    notes: Mapping[str, Mapping[str, str]] | None = None,
+    hidden: Collection[str] = (),
+    created: dt.datetime | None = None,
+) -> None:
     """Write tables as a workbook, every cell as text, so that a spreadsheet changes none of them.
 
-    target  path or an open binary file.
-    tables  sheet name -> rows of texts, the header first.
+    target   path or an open binary file.
+    tables   sheet name -> rows of texts, the header first.
+    notes    sheet name -> heading -> what the column means; shown where the pointer rests on the heading.
+    hidden   the sheets that are there for reading back alone.
+    created  the time stamp in the file; the same tables with the same stamp give the same bytes. None: now.
 
     Raises ValueError for a text longer than a cell can hold, OSError where the target cannot be written.
     """
-    # a show that is only checked need not load the library that writes
-    from xlsxwriter import Workbook  # noqa: PLC0415
+    # long: the options that spreadsheets need, each once
+    from xlsxwriter import Workbook  # noqa: PLC0415  a show that is only checked need not load the library that writes
 
     longest = max((len(text) for rows in tables.values() for row in rows for text in row), default=0)
     if longest > TEXT_LENGTH_MAX:
         raise ValueError(f"a text of {longest:,} letters does not fit into a cell; at most {TEXT_LENGTH_MAX:,} do")
     buffer = BytesIO()
     book = Workbook(buffer, {"in_memory": True})
+    if created is not None:
+        book.set_properties({"created": created})
     plain = book.add_format({"num_format": TEXT_FORMAT, "valign": "top"})
     heading = book.add_format({"num_format": TEXT_FORMAT, "bold": True, "bottom": 1})
     for name, rows in tables.items():
         sheet = book.add_worksheet(name)
-        width = max((len(row) for row in rows), default=0)
-        for column in range(width):
-            letters = max(len(row[column]) for row in rows if column < len(row))
-            sheet.set_column(column, column, min(letters, WIDTH_MAX) + 2, plain)
-        for index, row in enumerate(rows):
-            for column, text in enumerate(row):
-                sheet.write_string(index, column, text, plain if index else heading)
-        if rows and width:
-            sheet.freeze_panes(1, 0)
-            sheet.autofilter(0, 0, len(rows) - 1, width - 1)
+        _write_sheet(sheet, rows, plain, heading)
+        for column, text in enumerate(rows[0] if rows else ()):
+            note = (notes or {}).get(name, {}).get(text, "")
+            if note:
+                sheet.write_comment(0, column, note)
+        if name in hidden:
+            sheet.hide()
     book.close()
     if isinstance(target, Path):
         target.write_bytes(buffer.getvalue())
     else:
         target.write(buffer.getvalue())
+
+
+def _write_sheet(sheet: Any, rows: Sequence[Sequence[str]], plain: Any, heading: Any) -> None:
+    """Write the rows of one sheet, the head frozen and with filters, each column as wide as its texts."""
+    width = max((len(row) for row in rows), default=0)
+    for column in range(width):
+        letters = max(len(row[column]) for row in rows if column < len(row))
+        sheet.set_column(column, column, min(letters, WIDTH_MAX) + 2, plain)
+    for index, row in enumerate(rows):
+        for column, text in enumerate(row):
+            sheet.write_string(index, column, text, plain if index else heading)
+    if rows and width:
+        sheet.freeze_panes(1, 1)
+        sheet.autofilter(0, 0, len(rows) - 1, width - 1)
