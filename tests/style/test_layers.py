@@ -32,7 +32,7 @@ OUTSIDE = {
     "record": {"sqlalchemy"},
     "draw": {"segno"},
     "book": {"xlsxwriter", "typst", "fontpkg"},
-    "web": {"fastapi", "starlette", "uvicorn", "jinja2", "pydantic", "fontpkg"},
+    "web": {"fastapi", "starlette", "uvicorn", "jinja2", "markupsafe", "pydantic"},
     "cli": {"shtab"},
 }
 HEAVY = {

@@ -1,0 +1,1 @@
+"""The crew's pages: served in the truck, opened on phones."""
