@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import random
 from collections import deque
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
 from tailboard.physics.adversary import Pattern, releases_s, replayed
 from tailboard.physics.queueing import Line, Traffic, bounds, straight
+from tailboard.physics.queueing_ways import Ways
 
 OTHER_BITS = 8 * 1542
 FRAMES_BYTES = {
@@ -33,9 +34,11 @@ class Net:
     route: tuple[str, ...]
 
 
-def flow(rng: random.Random, tree: tuple[tuple[str, str], ...], rank: int = 0) -> Traffic:
+def flow(
+    rng: random.Random, tree: tuple[tuple[str, str], ...], rank: int = 0, periods_s: Sequence[float] = PERIODS_S
+) -> Traffic:
     """Return a flow of audio: a usual packet time and size."""
-    period_s = rng.choice(PERIODS_S)
+    period_s = rng.choice(periods_s)
     return Traffic(period_s, 8.0 * rng.choice(FRAMES_BYTES[period_s]), rng.choice((0.0, 10e-6)), rank, tree)
 
 
@@ -54,9 +57,15 @@ def chain(rng: random.Random, hops: int, load: float) -> Net:
     return joined(rng, hops, [load] * hops, lambda _: 1)
 
 
-def tree(rng: random.Random, hops: int, load: float) -> Net:
+def tree(rng: random.Random, hops: int, load: float, periods_s: Sequence[float] = PERIODS_S) -> Net:
     """Return a way to a sink that other flows join at each switch and never leave; the last port is loaded so."""
-    return joined(rng, hops, [load * (place + 1) / hops for place in range(hops)], lambda place: hops - place)
+    loads = [load * (place + 1) / hops for place in range(hops)]
+    return joined(rng, hops, loads, lambda place: hops - place, periods_s=periods_s)
+
+
+def even_tree(rng: random.Random, hops: int, load: float) -> Net:
+    """Return a tree whose streams have one packet time, as a show that is planned on purpose has."""
+    return tree(rng, hops, load, (rng.choice((125e-6, 250e-6, 1e-3)),))
 
 
 def mesh(rng: random.Random, hops: int, load: float) -> Net:
@@ -71,15 +80,16 @@ def joined(
     stay: Callable[[int], int],
     ranks: int = 1,
     rates: tuple[float, ...] = RATES_BIT_PER_S[:1],
+    periods_s: Sequence[float] = PERIODS_S,
 ) -> Net:
     """Return a way with flows that join it at each port until its load is reached, and stay for some ports."""
     ports = tuple(f"P{number}" for number in range(hops))
     lines = {port: line(rng, rates) for port in ("S", *ports)}
-    traffic = [flow(rng, straight("S", *ports), rng.randrange(ranks))]
+    traffic = [flow(rng, straight("S", *ports), rng.randrange(ranks), periods_s)]
     for place in range(hops):
         for number in range(10_000):
             sender = f"C{place}.{number // CABLE_FLOWS}"
-            item = flow(rng, straight(sender, *ports[place : place + stay(place)]), rng.randrange(ranks))
+            item = flow(rng, straight(sender, *ports[place : place + stay(place)]), rng.randrange(ranks), periods_s)
             behind = [other for other, _ in item.tree[1:]]
             full = {loads[int(other[1:])] * lines[other].rate_bit_per_s: other for other in behind}
             if any(used_bit_per_s(traffic, other) + item.rate_bit_per_s > limit for limit, other in full.items()):
@@ -137,17 +147,31 @@ def random_net(rng: random.Random) -> Net:
     return mesh(rng, min(hops, 2), load / 3) if sort == 2 else forked(rng, 8, 4, 20)
 
 
+def total_s(traffic: Sequence[Traffic], lines: dict[str, Line], route: Sequence[str]) -> float | None:
+    """Return the bound of a way for the first flow. [s]"""
+    return Ways(traffic, lines, bounds(traffic, lines)).total_s(traffic[0], route)
+
+
+def route_to(item: Traffic, port: str) -> list[str]:
+    """Return the ports of a flow's tree from its sender to one of them."""
+    came_by, route = dict(item.tree), [port]
+    while came_by[route[0]]:
+        route.insert(0, came_by[route[0]])
+    return route
+
+
 def late_packets(net: Net, pattern: Pattern) -> list[tuple[int, str]]:
     """Return (flow, port) of packets that are behind a port later than the bound says."""
     run, released_s = replayed(net.traffic, net.lines, pattern), releases_s(net.traffic, pattern)
-    found = bounds(net.traffic, net.lines)
+    ways = Ways(net.traffic, net.lines, bounds(net.traffic, net.lines))
     late = []
     for index, item in enumerate(net.traffic):
-        limit_s = {"": item.jitter_s}
-        for port, before in item.tree:
-            if before not in limit_s or (port, item.rank) not in found.through_s:
+        limit_s: dict[str, float] = {}
+        for port, _ in item.tree:
+            total_s = ways.total_s(item, route_to(item, port))
+            if total_s is None:
                 continue
-            limit_s[port] = limit_s[before] + found.through_s[port, item.rank] + net.lines[port].way_s
+            limit_s[port] = total_s
             taken_s = [
                 gone - when for gone, when in zip(run.gone_s[index][port], due_s(item, released_s[index]), strict=True)
             ]

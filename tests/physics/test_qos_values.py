@@ -22,7 +22,8 @@ from tailboard.answers.marking import AUDIO_DSCP, CLOCK_DSCP, place
 from tailboard.model.records import Vlan
 from tailboard.physics import ethernet
 from tailboard.physics.ip import default_priority, dscp_of, service_byte
-from tailboard.physics.queueing import Arrivals, Line, Traffic, bounds, longest_s, straight
+from tailboard.physics.queueing import Arrivals, Line, Traffic, bounds, longest, straight
+from tailboard.physics.queueing_ways import Ways
 from tailboard.text.fields import columns_of
 from tailboard.text.shapes import FieldError
 
@@ -147,7 +148,7 @@ def test_a_burst_is_paid_for_once(count: int) -> None:
     """
     lines = {"A": Line(100e6, other_bits=5000), "B": Line(50e6, other_bits=2500)}
     flows = burst(count, "A", "B")
-    total_s = bounds(flows, lines).total_s(flows[0], ("A", "B"), lines)
+    total_s = Ways(flows, lines, bounds(flows, lines)).total_s(flows[0], ("A", "B"))
     assert total_s is not None
     frame_us = 10_000 / count / 100e6 * US
     assert total_s * US == pytest.approx(300 + frame_us, rel=1e-9)
@@ -169,18 +170,18 @@ def test_guaranteed_service_with_a_peak_rate(grain_bytes: float) -> None:
     all; the flow comes in grains, so the bound is above that of the fluid by no more than one grain.
     """
     ahead_bits = 8 * (3000 + 1e-3 * 2e6)
-    found_s = longest_s([smooth(8000, 1500, 10e6, 1e6, grain_bytes)], [], ahead_bits, 8 * grain_bytes, 16e6)
-    assert found_s is not None
-    over_ms = found_s * 1e3 - 6.13889
+    queue = longest([smooth(8000, 1500, 10e6, 1e6, grain_bytes)], [], ahead_bits, 8 * grain_bytes, 16e6)
+    assert queue is not None
+    over_ms = queue.through_s * 1e3 - 6.13889
     assert -1e-5 <= over_ms <= grain_bytes / 2e6 * 1e3 + 1e-5
 
 
 def test_guaranteed_service_with_a_peak_rate_below_its_own() -> None:
     """QOS-20: RFC 2212, p between r and R: (M + Ctot)/R + Dtot; with the figures above and p = 1.5 MB/s 3.25 ms."""
     ahead_bits = 8 * (3000 + 1e-3 * 2e6)
-    found_s = longest_s([smooth(8000, 1500, 1.5e6, 1e6, 1.0)], [], ahead_bits, 8.0, 16e6)
-    assert found_s is not None
-    assert found_s * 1e3 == pytest.approx(3.25, abs=1e-5)
+    queue = longest([smooth(8000, 1500, 1.5e6, 1e6, 1.0)], [], ahead_bits, 8.0, 16e6)
+    assert queue is not None
+    assert queue.through_s * 1e3 == pytest.approx(3.25, abs=1e-5)
 
 
 @pytest.mark.parametrize("count", [0, 1, 4, 8])

@@ -24,7 +24,7 @@ class Arrival:
     """Packets of one flow at one receiver. Times count from the first sample of a packet. [s]
 
     best_s, worst_s   the earliest and the latest arrival; worst_s is None where a figure is missing or there is no bound.
-    through_s         the longest time through each port of the way, from its queue to its end on the line.
+    through_s         what each port of the way adds to the longest time up to it, from its queue to its end on the line.
     playout_s         what the receiver needs between arrival and play-out; clock_error_s what both clocks may differ.
     offset_of         whose link offset counts: the device, or DEVICE/PORT where the port has its own.
     offset_s          that link offset, None where it is not written; offset_at where it stands, or belongs.
@@ -80,7 +80,10 @@ def arrival(ask: Ask, found: Queues, flow: Flow, receiver: str, hops: tuple[Hop,
     model = ask.model
     missing = tuple(dict.fromkeys(lacking(ask, found, flow, receiver, hops)))
     refused = None if missing else refusal(found, flow, hops)
-    through_s = tuple(found.bounds.through_s.get((hop.port, flow.rank), math.nan) for hop in hops)
+    number = found.number.get(flow.id)
+    route = [hop.port for hop in hops]
+    steps_s = None if number is None else found.ways.steps_s(found.traffic[number], route)
+    through_s = steps_s or tuple(found.bounds.through_s.get((port, flow.rank), math.nan) for port in route)
     best_s = worst_s = None
     if not missing and flow.period_s is not None and flow.frame_bytes is not None:
         lines = [found.lines[hop.port] for hop in hops]

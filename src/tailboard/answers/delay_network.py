@@ -22,6 +22,7 @@ from tailboard.physics.ethernet import (
     wire_bytes,
 )
 from tailboard.physics.queueing import Bounds, Line, Traffic, bounds
+from tailboard.physics.queueing_ways import Ways
 
 OTHER_BITS = 8 * wire_bytes(FRAME_BYTES_MAX + VLAN_TAG_BYTES)  # 1542 bytes; what else passes has frames of any size
 ANNOUNCE_BYTES = 64  # IEEE 1588-2008 section 13: the longest message that many clocks send
@@ -43,7 +44,7 @@ class Queues:
     traffic       flows of which everything is known, with the bound's numbering.
     number        flow id: its index in `traffic`.
     lines         port: its line; ports of unknown speed are absent.
-    bounds        the longest time through each port.
+    bounds        the longest time through each port; ways: that of whole ways, which is less than their sum.
     unbounded     port: what passes it and cannot be bounded, with its rank and the figure that is missing.
     way_missing   port: the figure that is missing for the way behind it, or for how the device at its end forwards.
     clock_frames  port: how many clock messages may come together.
@@ -53,6 +54,7 @@ class Queues:
     number: dict[str, int] = field(default_factory=dict)
     lines: dict[str, Line] = field(default_factory=dict)
     bounds: Bounds = field(default_factory=Bounds)
+    ways: Ways = field(default_factory=lambda: Ways((), {}, Bounds()))
     unbounded: dict[str, tuple[tuple[int, Missing], ...]] = field(default_factory=dict)
     way_missing: dict[str, Missing] = field(default_factory=dict)
     clock_frames: dict[str, int] = field(default_factory=dict)
@@ -81,8 +83,9 @@ def queues(ask: Ask) -> Queues:
         for port in loose:
             if port in audio and missing is not None:
                 unbounded.setdefault(port, []).append((flow.rank, missing))
+    found_bounds = bounds(traffic, lines)
     return Queues(
-        tuple(traffic), number, lines, bounds(traffic, lines), {port: tuple(items) for port, items in unbounded.items()},
+        tuple(traffic), number, lines, found_bounds, Ways(traffic, lines, found_bounds), {port: tuple(items) for port, items in unbounded.items()},
         way_missing, frames,
     )  # fmt: skip
 

@@ -71,26 +71,22 @@ class Refusal(Enum):
 
 @dataclass(frozen=True, slots=True)
 class Bounds:
-    """The bounds of a network.
+    """The bounds of a network, port by port. What a whole way takes at most is less: `queueing_ways`.
 
     through_s  (port, rank): from a frame's place in the queue to its end on the line, at most. [s]
+    busy_s     (port, rank): how long the line may be busy with this class and those before it. [s]
     refused    (port, rank): why there is none.
     circle     ports that the ways of streams pass in a circle, in order; empty where there is none.
+    at         port: (flow, port before it) of all that leaves by it; flows by their index.
+    jitter_s   (flow, port): how much later than planned its frames may be behind a port, '' its release. [s]
     """
 
     through_s: dict[tuple[str, int], float] = field(default_factory=dict)
+    busy_s: dict[tuple[str, int], float] = field(default_factory=dict)
     refused: dict[tuple[str, int], Refusal] = field(default_factory=dict)
     circle: tuple[str, ...] = ()
-
-    def total_s(self, flow: Traffic, route: Sequence[str], lines: Mapping[str, Line]) -> float | None:
-        """Return the longest time from a frame's due release to its place behind the last port; None: no bound. [s]"""
-        total = flow.jitter_s
-        for port in route:
-            part = self.through_s.get((port, flow.rank))
-            if part is None:
-                return None
-            total += part + lines[port].way_s
-        return total
+    at: dict[str, list[tuple[int, str]]] = field(default_factory=dict)
+    jitter_s: dict[tuple[int, str], float] = field(default_factory=dict)
 
 
 Step = tuple[float, float, float]
@@ -149,15 +145,14 @@ def bounds(traffic: Sequence[Traffic], lines: Mapping[str, Line]) -> Bounds:
     """
     order, circle = sorted_ports(traffic)
     found = Bounds(circle=circle)
-    at: dict[str, list[tuple[int, str]]] = {}
     for index, flow in enumerate(traffic):
+        found.jitter_s[index, ""] = flow.jitter_s
         for port, before in flow.tree:
-            at.setdefault(port, []).append((index, before))
-    jitter_s: dict[tuple[int, str], float] = {(index, ""): flow.jitter_s for index, flow in enumerate(traffic)}
+            found.at.setdefault(port, []).append((index, before))
     for port in order:
-        through_port(found, traffic, lines, port, at[port], jitter_s)
-    for port in at.keys() - set(order):
-        for rank in {traffic[index].rank for index, _ in at[port]}:
+        through_port(found, traffic, lines, port)
+    for port in found.at.keys() - set(order):
+        for rank in {traffic[index].rank for index, _ in found.at[port]}:
             found.refused[port, rank] = Refusal.CIRCLE
     return found
 
@@ -199,35 +194,34 @@ def circle_in(after: Mapping[str, Sequence[str]]) -> tuple[str, ...]:
     return (*circle[first:], *circle[:first])
 
 
-def through_port(
-    found: Bounds,
-    traffic: Sequence[Traffic],
-    lines: Mapping[str, Line],
-    port: str,
-    at: list[tuple[int, str]],
-    jitter_s: dict[tuple[int, str], float],
-) -> None:
+def through_port(found: Bounds, traffic: Sequence[Traffic], lines: Mapping[str, Line], port: str) -> None:
     """Add the bounds of one port, class by class, and the jitter that its flows take on."""
-    line = lines[port]
+    line, at, jitter_s = lines[port], found.at[port], found.jitter_s
     for rank in sorted({traffic[index].rank for index, _ in at}):
         own = [item for item in at if traffic[item[0]].rank == rank]
         first = [item for item in at if traffic[item[0]].rank < rank]
         refusal = why_refused(traffic, line, [*own, *first], jitter_s)
-        through_s = None
+        queue = None
         if refusal is None:
-            later_bits = max((traffic[index].frame_bits for index, _ in at if traffic[index].rank > rank), default=0.0)
-            through_s = longest_s(
+            queue = longest(
                 gathered(traffic, lines, own, jitter_s), gathered(traffic, lines, first, jitter_s),
-                line.first_bits + max(line.other_bits, later_bits),
-                min(traffic[index].frame_bits for index, _ in own), line.rate_bit_per_s,
+                ahead_bits(traffic, line, at, rank), min(traffic[index].frame_bits for index, _ in own),
+                line.rate_bit_per_s,
             )  # fmt: skip
-        if through_s is None:
+        if queue is None:
             found.refused[port, rank] = refusal or Refusal.LONG
             continue
-        found.through_s[port, rank] = through_s
+        found.through_s[port, rank] = queue.through_s
+        found.busy_s[port, rank] = queue.busy_s
         for index, before in own:
-            grown_s = through_s - traffic[index].frame_bits / line.rate_bit_per_s
+            grown_s = queue.through_s - traffic[index].frame_bits / line.rate_bit_per_s
             jitter_s[index, port] = jitter_s[index, before] + grown_s
+
+
+def ahead_bits(traffic: Sequence[Traffic], line: Line, at: list[tuple[int, str]], rank: int) -> float:
+    """Return what may be ahead of a class and those before it: clock messages, and the largest frame of what comes after. [bit]"""
+    later_bits = max((traffic[index].frame_bits for index, _ in at if traffic[index].rank > rank), default=0.0)
+    return line.first_bits + max(line.other_bits, later_bits)
 
 
 def why_refused(
@@ -243,7 +237,7 @@ def gathered(
     traffic: Sequence[Traffic],
     lines: Mapping[str, Line],
     at: list[tuple[int, str]],
-    jitter_s: dict[tuple[int, str], float],
+    jitter_s: Mapping[tuple[int, str], float],
 ) -> list[Arrivals]:
     """Return what each cable brings to a port; what a sender itself releases may come all at once."""
     counts: dict[str, dict[tuple[float, float, float], int]] = {}
@@ -262,10 +256,20 @@ def gathered(
     ]
 
 
-def longest_s(
-    own: list[Arrivals], first: list[Arrivals], ahead_bits: float, frame_bits_min: float, rate_bit_per_s: float
-) -> float | None:
-    """Return the longest time through a port for one class, or None where the line is busy for too long. [s]
+@dataclass(frozen=True, slots=True)
+class Queue:
+    """What a port does to one class: the longest time through it, and how long the line may be busy. [s]"""
+
+    through_s: float
+    busy_s: float
+
+
+def longest(
+    own: list[Arrivals], first: list[Arrivals], before_bits: float, frame_bits_min: float, rate_bit_per_s: float
+) -> Queue | None:
+    """Return the longest time through a port for one class, or None where the line is busy for too long.
+
+    before_bits  what is ahead of all that comes. [bit]
 
     Only the moments when a staircase steps, or when a cable has caught up with its staircase, need a look: between them
     what has come grows no faster than at their ends.
@@ -281,15 +285,16 @@ def longest_s(
     worst_s = window_s = 0.0
     for _ in range(EVENTS_MAX):
         bits_come, next_s = come_bits(own, window_s, rate_bit_per_s if first else 0.0)
-        worst_s = max(worst_s, end_s(bits_come, first, ahead_bits, frame_bits_min, rate_bit_per_s) - window_s)
+        worst_s = max(worst_s, end_s(bits_come, first, before_bits, frame_bits_min, rate_bit_per_s) - window_s)
         if next_s < steps[0][0]:
             window_s = next_s
             continue
-        window_s = steps[0][0]
+        last_s, window_s = window_s, steps[0][0]
         bits_come, _ = come_bits(own, window_s, 0.0)
-        if end_s(bits_come, first, ahead_bits, 0.0, rate_bit_per_s) <= window_s:
+        sent_s = end_s(bits_come, first, before_bits, 0.0, rate_bit_per_s)
+        if sent_s <= window_s:
             # the line has caught up: what comes now begins a new busy time
-            return worst_s if worst_s <= BUSY_S_MAX else None
+            return Queue(worst_s, max(last_s, sent_s)) if worst_s <= BUSY_S_MAX else None
         if window_s > BUSY_S_MAX:
             return None
         while steps[0][0] <= window_s * (1 + ROUNDING):
@@ -324,13 +329,13 @@ def come_bits(own: list[Arrivals], window_s: float, smooth_bit_per_s: float) -> 
 
 
 def end_s(
-    own_bits: float, first: list[Arrivals], ahead_bits: float, frame_bits_min: float, rate_bit_per_s: float
+    own_bits: float, first: list[Arrivals], before_bits: float, frame_bits_min: float, rate_bit_per_s: float
 ) -> float:
     """Return when the line has sent this much of a class, all that goes first, and what is ahead of both. [s]
 
     What goes first overtakes until the last frame of the class, of `frame_bits_min` at least, begins.
     """
-    base_s = (ahead_bits + own_bits) / rate_bit_per_s
+    base_s = (before_bits + own_bits) / rate_bit_per_s
     if not first:
         return base_s
     done_s = base_s
