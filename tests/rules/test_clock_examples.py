@@ -72,6 +72,14 @@ EXAMPLES = {
         "show.yaml:7:36",
         ("SB-1 has clock class 6", "never follows", "CON-1 leads domain 0"),
     ),
+    "clock-way-uncorrected": Example(
+        JOINING.replace("multicast: yes}", "multicast: yes, clock corrected: yes}").replace(
+            "priority1: 80", "priority1: 180"
+        ),
+        ("SW-1: {kind: sw}", "SW-1: {kind: sw, clock: {transparent: yes}}"),
+        "show.yaml:5:52",
+        ("SW-1 does not correct the clock of CON-1", "SB-1"),
+    ),
     "clock-changes-when-plugged": Example(
         JOINING,
         ("priority1: 80", "priority1: 180"),
@@ -306,3 +314,29 @@ devices:
     assert plain["B"].leader.device == "CON"
     (finding,) = found(text.replace("priority1: 70", "priority1: 70, role: leader"), "clock-leader-unplanned")
     assert "whose time the boundary clock BC passes on" in finding.message
+
+
+def test_a_transparent_clock_leads_nobody() -> None:
+    """IEEE 1588-2008 clause 10 (from memory): it passes messages on and takes no part in the election."""
+    text = JOINING.replace("SW-1: {kind: sw}", "SW-1: {kind: sw, clock: {transparent: yes, priority1: 1}}")
+    islands = Ask(show(text).read().model)(clock).islands
+    assert [island.leader.device for island in islands if island.leader] == ["CON-1"]
+    assert "SW-1" not in {name for island in islands for name in island.devices}
+
+
+@pytest.mark.parametrize(
+    ("rate", "words"),
+    [
+        (
+            "47.952 kHz",
+            "pulled down by 1001 to 1000, as for another picture rate: where the two meet unconverted, 48 samples",
+        ),
+        ("48.048 kHz", "pulled up by 1001 to 1000"),
+    ],
+)
+def test_a_rate_that_is_pulled_is_told_as_such(rate: str, words: str) -> None:
+    """48 kHz x 1000/1001 = 47,952.05 Hz and 48 kHz x 1001/1000 = 48,048 Hz: arithmetic of 30 and 30/1.001 pictures a second."""
+    findings = show(edited(FOLLOWER, f"clock: {{role: follower only, rate: {rate}}}")).findings("clock-rate-differs")
+    assert words in findings[0].message
+    other = show(edited(FOLLOWER, "clock: {role: follower only, rate: 44.1 kHz}")).findings("clock-rate-differs")
+    assert "pulled" not in other[0].message

@@ -56,6 +56,7 @@ NO_FAULT = {
     "cable-joins-nothing": "an end that is not written",
     "cable-missing": "a cable that is not written",
     "clock-settings-missing": "a figure that is not written",
+    "clock-way-uncorrected": "a demand of the plan's own",
     "conversation-late": "a budget; no fault by number",
     "copies-far-apart": "one of two networks, as declared",
     "copies-share-way": "one of two networks, as declared",

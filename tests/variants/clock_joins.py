@@ -5,6 +5,9 @@ from __future__ import annotations
 import random
 
 from support.draft import Draft
+from tailboard.answers.ask import Ask
+from tailboard.answers.clock import clock
+from tailboard.rules.clock.clock_way_uncorrected import switches_between
 from variants.planedits import Plan
 
 
@@ -42,8 +45,8 @@ def joining(rng: random.Random, *, better: bool, plugged: bool, domain: int = 0)
     sides = ({ours: lead[ours], **more}, {theirs: lead[theirs], **far})
     devices, cables = ["  SW-1: {kind: sw}", "  SW-2: {kind: sw}"], []
     for number, side in enumerate(sides, 1):
-        for port, (name, clock) in enumerate(side.items(), 1):
-            devices.append(f"  {name}: {{kind: desk, ports: {{net: AUDIO}}, clock: {{{clock}, rate: 48 kHz}}}}")
+        for port, (name, settings) in enumerate(side.items(), 1):
+            devices.append(f"  {name}: {{kind: desk, ports: {{net: AUDIO}}, clock: {{{settings}, rate: 48 kHz}}}}")
             cables.append(
                 f"  C-{number}{port}: {{kind: cat solid, length: 5 m, from: SW-{number}/{port}, to: {name}/net}}"
             )
@@ -68,3 +71,51 @@ def plugged_for_nobody(rng: random.Random) -> Draft:
     """The other side's clock is worse, or in another domain; or the cable is plugged already, and the plan says so."""
     chance = rng.randrange(3)
     return joining(rng, better=chance > 0, plugged=chance == 1, domain=rng.randint(1, 127) if chance == 2 else 0)[0]
+
+
+def corrected(rng: random.Random) -> tuple[Plan, list[str]]:
+    """A plan whose clock is to be corrected on its way, and its switches."""
+    plan = Plan.of_clocks(rng)
+    vlan = island(plan).partition(":")[0]
+    plan.put("vlans", vlan, clock_corrected="yes")
+    return plan, [name for name in plan.model.devices if plan.model.kind_of(name).role == "switch"]
+
+
+def way_uncorrected(rng: random.Random) -> tuple[Draft, str]:
+    """Some switch of the audio network says nothing of its clock; the others are transparent clocks."""
+    plan, switches = corrected(rng)
+    leaders = plan.clocks("leader")
+    assert leaders
+    here = on_the_way(plan)
+    plain = rng.choice(here)
+    for name in switches:
+        if name != plain and rng.random() < 0.8:
+            plan.put("devices", name, clock={"transparent": "yes", "domain": str(rng.randrange(3))})
+    plan.remark()
+    return plan.draft, f"clock-way-uncorrected:{island(plan)}"
+
+
+def way_corrected(rng: random.Random) -> Draft:
+    """Every switch is a transparent clock; or nobody asks for it."""
+    plan, switches = corrected(rng)
+    if rng.random() < 0.3:
+        plan.put("vlans", island(plan).partition(":")[0], clock_corrected=rng.choice([None, "no"]))
+        return plan.remark()
+    for name in switches:
+        plan.put("devices", name, clock={"transparent": "yes"})
+    return plan.remark()
+
+
+def on_the_way(plan: Plan) -> list[str]:
+    """Return the switches that lie between the leader and somebody who follows."""
+    ask = Ask(plan.model)
+    found = [part for parts in ask(clock).groups.values() for part in parts if part.leader is not None]
+    return list(
+        dict.fromkeys(
+            name
+            for part in found
+            for member in part.members
+            if part.leader is not None and member is not part.leader
+            for name in switches_between(ask, part.leader, member)
+        )
+    )

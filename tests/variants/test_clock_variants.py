@@ -9,7 +9,14 @@ import pytest
 from support.draft import Draft
 from tailboard.rules import clock
 from variants.chainstage import Fault, Harmless, prove_fault, prove_harmless
-from variants.clock_joins import leader_behind_reference, never_follows, plugged_for_nobody, plugged_in
+from variants.clock_joins import (
+    leader_behind_reference,
+    never_follows,
+    plugged_for_nobody,
+    plugged_in,
+    way_corrected,
+    way_uncorrected,
+)
 from variants.planedits import Plan
 
 
@@ -241,6 +248,7 @@ CASES: dict[str, tuple[Fault, Harmless]] = {
     "clock-rate-differs": (rate_differs, rate_of_all),
     "clock-settings-missing": (settings_missing, settings_of_converters),
     "clock-never-follows": (never_follows, leader_behind_reference),
+    "clock-way-uncorrected": (way_uncorrected, way_corrected),
     "clock-changes-when-plugged": (plugged_in, plugged_for_nobody),
 }
 MODULES = {module.RULE.name: module for module in clock.MODULES}

@@ -77,8 +77,12 @@ class Member:
 
 
 def clock_members(model: Model, net: Network, wired: Wiring) -> Iterable[Member]:
-    """Yield every device with clock settings, once a VLAN and domain."""
-    placed = {name: attachment(model, net, wired, name) for name, device in model.devices.items() if device.clock}
+    """Yield every device with clock settings, once a VLAN and domain; a transparent clock is in no election."""
+    placed = {
+        name: attachment(model, net, wired, name)
+        for name, device in model.devices.items()
+        if device.clock and not device.clock.transparent
+    }
     audio = audio_vlans(model, net)
     wanted = {name: [vlan for vlan in means(wired, net, at) if vlan in audio] for name, at in placed.items() if at}
     count = Counter(vlan for vlans in wanted.values() for vlan in vlans)

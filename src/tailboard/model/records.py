@@ -8,6 +8,7 @@ from ipaddress import IPv4Network
 
 from tailboard.kinds.records import LEVELS
 from tailboard.physics.clock import ACCURACY_WORDS
+from tailboard.physics.ip import dscp_of
 from tailboard.text.fields import Record, column, part
 from tailboard.text.shapes import (
     ADDRESS,
@@ -25,6 +26,8 @@ from tailboard.text.shapes import (
     SUBNETS,
     TEXT,
     YES_NO,
+    FieldError,
+    Shape,
     choice,
     mapping,
     naming,
@@ -36,7 +39,22 @@ from tailboard.text.shapes import (
 )  # fmt: skip
 from tailboard.units import EBU_DBFS, Alignment
 
+DSCP_MAX = 63  # six bits: RFC 2474 section 3
 VLANS = naming_many("vlan", "names of VLANs: `MGMT, AUDIO`")
+
+
+def parse_marking(text: str) -> int:
+    """Return the DSCP that a number or a name says. Raises FieldError."""
+    try:
+        dscp = int(text) if text.isdigit() else dscp_of(text.upper())
+    except ValueError:
+        dscp = -1
+    if 0 <= dscp <= DSCP_MAX:
+        return dscp
+    raise FieldError(f"'{text}' is no DSCP: a number from 0 to 63, EF, CS0 to CS7, or AF11 to AF43")
+
+
+MARKING = Shape("a DSCP, 0 to 63, or its name: `EF`, `AF41`, `CS6`", parse_marking, {"type": ["integer", "string"]})
 LINES = naming_many("member", "line numbers and bus names, ranges allowed: `6..9, AMB`")
 
 
@@ -137,13 +155,19 @@ class Vlan(Record):
     other_groups: tuple[IPv4Network, ...] = column(
         "other groups", SUBNETS, "ranges of groups that others use in it; ours stay out of them", default=()
     )
-    marking: int | None = column("marking", whole(0, 63), "DSCP of the streams and other traffic in it")
+    marking: int | None = column("marking", MARKING, "DSCP of the streams and other traffic in it")
     clock_frames: int | None = column(
         "clock frames",
         whole(0, 10000),
         "clock messages that may come together at a port; if nothing is written: three of the leader, one of each other clock",
     )
-    clock_marking: int | None = column("clock marking", whole(0, 63), "DSCP of the clock messages in it")
+    clock_corrected: bool = column(
+        "clock corrected",
+        YES_NO,
+        "every switch between a leader and those that follow is to be a transparent or a boundary clock",
+        default=False,
+    )
+    clock_marking: int | None = column("clock marking", MARKING, "DSCP of the clock messages in it")
     stays_on: tuple[str, ...] = column(
         "stays on", naming_many("device", "switches"), "the only switches it may be on", default=()
     )
@@ -173,8 +197,14 @@ class Clock(Record):
     boundary: bool = column(
         "boundary", YES_NO, "a boundary clock: its ports in other VLANs pass the same time on", default=False
     )
+    transparent: bool = column(
+        "transparent",
+        YES_NO,
+        "a transparent clock: it corrects the messages that pass it and never leads",
+        default=False,
+    )
     rate_hz: float | None = column("rate", quantity("frequency", 8000, 400000, "48 kHz"), "sample rate it runs at")
-    marking: int | None = column("marking", whole(0, 63), "DSCP of its clock messages, if not that of the VLAN")
+    marking: int | None = column("marking", MARKING, "DSCP of its clock messages, if not that of the VLAN")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -214,7 +244,7 @@ class Device(Record):
     meets_only_on: dict[str, str] | None = column(
         "meets only on", mapping(naming("vlan"), "device: VLAN"), "devices that it meets on one VLAN and on no other"
     )
-    marking: int | None = column("marking", whole(0, 63), "DSCP of what it sends, if not that of the VLAN")
+    marking: int | None = column("marking", MARKING, "DSCP of what it sends, if not that of the VLAN")
     sends_bit_per_s: dict[str, float] | None = column(
         "sends",
         mapping(quantity("rate", 0, 1e12, "60 Mb/s"), "device: rate"),
@@ -319,7 +349,7 @@ class Stream(Record):
     group: str | None = column("group", ADDRESS, "multicast group; none: unicast to each receiver")
     vlan: str | None = column("vlan", naming("vlan"), "VLAN it runs in, where the sender has several")
     depth: str | None = column("depth", choice("16 bit", "24 bit"), "bits of a sample; 24 if nothing is written")
-    marking: int | None = column("marking", whole(0, 63), "its DSCP, if not that of the sender or the VLAN")
+    marking: int | None = column("marking", MARKING, "its DSCP, if not that of the sender or the VLAN")
     second_vlan: str | None = column(
         "second vlan", naming("vlan"), "VLAN of the second network, where the same stream runs too (ST 2022-7)"
     )

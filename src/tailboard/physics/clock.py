@@ -188,6 +188,21 @@ def identity_of_mac(mac: str) -> bytes:
     return plain[:3] + b"\xff\xfe" + plain[3:]
 
 
+PULL = (
+    1001 / 1000
+)  # between the frame rates 30 and 30/1.001 per second: SMPTE ST 318 and AES11 speak of both (from memory)
+
+
+def is_pulled(one_hz: float, other_hz: float) -> bool:
+    """Return whether two sample rates are those of one programme at picture rates that part by 1001 to 1000.
+
+    >>> is_pulled(48000, 48000 / 1.001), is_pulled(47952, 48000), is_pulled(44100, 48000)
+    (True, True, False)
+    """
+    ratio = max(one_hz, other_hz) / min(one_hz, other_hz)
+    return abs(ratio - PULL) < 1e-5  # 47952 Hz is written for 47952.05 Hz
+
+
 def slip_interval_s(rate_hz: float, apart_ppm: float) -> float:
     """Return the time after which two clocks that run apart have lost or repeated one sample. [s]
 

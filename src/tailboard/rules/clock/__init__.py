@@ -12,6 +12,7 @@ from tailboard.rules.clock import (
     clock_second_missing,
     clock_second_unplanned,
     clock_settings_missing,
+    clock_way_uncorrected,
 )
 
 MODULES = (
@@ -26,4 +27,5 @@ MODULES = (
     clock_settings_missing,
     clock_never_follows,
     clock_changes_when_plugged,
+    clock_way_uncorrected,
 )

@@ -2,6 +2,7 @@
 
 What it finds: a device whose sample rate is not that of the streams it sends or takes, or a stream whose rate
 is not that of its sender and receivers; of two that differ, the one that most of the others do not agree with.
+Two rates that part by 1001 to 1000, as picture rates do, are told as such, with the samples that slip a second.
 Why it matters: the subscription is refused, or the sound is silent or at the wrong pitch.
 Example: `REC-1` at 44.1 kHz is to take ST-1 at 48 kHz.
 Fix: set the device to the rate of its streams, or put a gateway with a rate converter between.
@@ -18,6 +19,7 @@ from tailboard.answers.clock_streams import Differing, Node, carried_feeds, rate
 from tailboard.answers.streams import StreamPlan, streams
 from tailboard.findings import Because, Claim, Rule, Severity, Spot
 from tailboard.model.show import Model
+from tailboard.physics.clock import is_pulled
 from tailboard.units.wording import listed, worded
 
 RULE = Rule("clock-rate-differs", "clock", Severity.ERROR, __doc__)
@@ -64,12 +66,24 @@ def device_apart(ask: Ask, found: Differing, device: str, rate: int, says: str) 
         device,
         says,
         spot=record.clock.at.spot("rate_hz") if record.clock else record.at.spot(),
-        message=f"{device} at {worded(rate, 'Hz')} cannot {', nor '.join(clauses)}",
+        message=f"{device} at {worded(rate, 'Hz')} cannot {', nor '.join(clauses)}{pulled_words(rate, wanted)}",
         because=[
             Because(spot_of(plan), f"{plan.words} runs at {worded(rate_of(found, plan), 'Hz')}") for plan in plans
         ],
         fix=f"set {device} to {worded(wanted[0], 'Hz')}, or lead these streams through a gateway that converts the rate",
         feeds=carried_feeds(ask, [plan.name for plan in plans]),
+    )
+
+
+def pulled_words(rate: int, others: list[int]) -> str:
+    """Return what is to be said where two rates part as two picture rates do: one has been pulled up or down."""
+    pulled = next((other for other in others if is_pulled(rate, other)), None)
+    if pulled is None:
+        return ""
+    way = "up" if rate > pulled else "down"
+    return (
+        f"; it is pulled {way} by 1001 to 1000, as for another picture rate: where the two meet unconverted, "
+        f"{abs(rate - pulled):g} samples slip a second"
     )
 
 
