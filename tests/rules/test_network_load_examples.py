@@ -17,6 +17,8 @@ kinds:
     send channels: 16
     receive channels: 16
     copy class: D
+    release jitter: 10 us
+    before play-out: 20 us
     ports:
       a: {medium: network, way: both, rate: 1 G}
       b: {medium: network, way: both, rate: 1 G}
@@ -161,3 +163,17 @@ def test_the_example_of(rule: str) -> None:
     edits, at, says = EXAMPLES[rule]
     text = edited(edits)
     prove_example(rule, Example(text, (text, NET), at, says))
+
+
+def test_copies_are_judged_by_the_latest_of_one_and_the_earliest_of_the_other() -> None:
+    """Two ways of like length, one of them behind cameras: a packet may wait there, and the difference says by how much."""
+    (claim,) = [one for one in show(NET).claims("copies-far-apart") if one.status.value != "open"]
+    apart_us = float(claim.says.partition("up to ")[2].partition(" us")[0])
+    assert 20 < apart_us < 150  # two frames of 1542 bytes at 1 Gb/s alone are 25 us
+
+
+def test_without_a_bound_of_the_arrival_the_claim_is_open() -> None:
+    (claim,) = show(NET.replace("    release jitter: 10 us\n", "")).claims("copies-far-apart")
+    assert claim.status.value == "open"
+    assert claim.finding is not None
+    assert "how late GW-2 may release a packet is not written" in claim.finding.message

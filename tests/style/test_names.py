@@ -17,7 +17,7 @@ from tailboard.rules.registry import MODULES
 from tailboard.text.fields import Record, columns_of
 from tailboard.units import FAMILIES
 
-PUBLIC = ("units", "findings", "physics", "kinds", "model", "answers", "rules", "plan", "views")
+PUBLIC = ("units", "findings", "physics", "wire", "kinds", "model", "answers", "rules", "plan", "views")
 # The reader of quantities and the wording of numbers work before and after a unit is known.
 UNITLESS = ("units", "text")
 RECORDS = [

@@ -12,6 +12,7 @@ from tailboard.answers.streams import streams
 from tailboard.answers.wiring import wiring
 from tailboard.findings import Spot
 from tailboard.kinds.records import Kind
+from tailboard.model.records import Device
 from tailboard.model.show import Model, device_of
 from tailboard.text.fields import Record
 
@@ -127,12 +128,18 @@ def on_power(model: Model, power: dict[str, str]) -> tuple[dict[str, list[str]],
         ):
             if written and runs_on:
                 groups.setdefault(group, [])
-            elif written and device.ups_min is None:
+            elif written and not runs_on_battery(model, device):
                 groups.setdefault(group, []).append(f"device {name}")
             elif written:
                 groups.setdefault(group, [])
                 on_battery.setdefault(group, []).append(name)
     return groups, on_battery
+
+
+def runs_on_battery(model: Model, device: Device) -> bool:
+    """Return whether a device runs on for some minutes that are written: its own, or those of the UPS it is plugged into."""
+    ups = model.devices.get(device.behind_ups or "")
+    return device.ups_min is not None or (ups is not None and ups.ups_min is not None)
 
 
 def supply_at(model: Model, place: str | None) -> str | None:

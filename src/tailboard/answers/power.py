@@ -63,15 +63,14 @@ def power(ask: Ask) -> Power:
     on: dict[tuple[str, str], list[Load]] = {}
     unassigned: dict[str, list[str]] = {}
     for load in loads(model, ask(wiring)):
-        source = load.fed_by or load.device
-        supply = known_supply(model, source)
-        if supply is None or supply not in limits:
-            continue
-        written = model.devices[source].breaker or (next(iter(limits[supply])) if len(limits[supply]) == 1 else "")
-        if written in limits[supply]:
-            on.setdefault((supply, written), []).append(load)
-        elif load.fed_by is None:
-            unassigned.setdefault(supply, []).append(load.device)
+        for supply, breaker in leads(model, load.fed_by or load.device):
+            if supply not in limits:
+                continue
+            written = breaker or (next(iter(limits[supply])) if len(limits[supply]) == 1 else "")
+            if written in limits[supply]:
+                on.setdefault((supply, written), []).append(load)
+            elif load.fed_by is None:
+                unassigned.setdefault(supply, []).append(load.device)
     breakers = tuple(
         Breaker(
             supply,
@@ -84,6 +83,16 @@ def power(ask: Ask) -> Power:
         for name, limit_w in names.items()
     )
     return Power(breakers, {supply: tuple(names) for supply, names in unassigned.items()})
+
+
+def leads(model: Model, device: str) -> list[tuple[str, str]]:
+    """Return (supply, breaker) of each lead of a device. Each must carry all of it once the other is gone."""
+    record, first = model.devices[device], known_supply(model, device)
+    found = [] if first is None else [(first, record.breaker)]
+    second = record.second_supply
+    if second is not None and second in model.supplies and (second, record.second_breaker) not in found:
+        found.append((second, record.second_breaker))
+    return found
 
 
 def loads(model: Model, wired: Wiring) -> Iterator[Load]:

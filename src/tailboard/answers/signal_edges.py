@@ -120,8 +120,10 @@ class Graph:
         for device in devices:
             if device not in self.needs:
                 supply = self.model.supply_of(device)
-                keys = [f"device {device}", f"supply {supply}"] if supply else [f"device {device}"]
-                self.needs[device] = frozenset(keys if device in self.model.devices else [])
+                record = self.model.devices.get(device)
+                alone = record is not None and record.second_supply in (None, supply)
+                keys = [f"device {device}", f"supply {supply}"] if supply and alone else [f"device {device}"]
+                self.needs[device] = frozenset(keys if record is not None else [])
             found = found | self.needs[device] if found else self.needs[device]
         return found
 

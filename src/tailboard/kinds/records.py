@@ -105,6 +105,9 @@ class Kind(Record):
     ups_energy_wh: float | None = column(
         "UPS energy", quantity("energy", 0, 1e6, "120 Wh"), "what a UPS gives the devices behind it, from full to empty"
     )
+    ups_power_w: float | None = column(
+        "UPS power", quantity("power", 0, 1e6, "900 W"), "the most that a UPS gives the devices behind it at once"
+    )
     queues: int | None = column("queues", whole(1, 64), "strict-priority queues of a switch")
     groups_max: int | None = column(
         "multicast groups", whole(1, 1_000_000), "multicast groups that the snooping table of a switch holds"

@@ -264,6 +264,7 @@ class Device(Record):
         "supply 2", naming("supply"), "the supply of its second lead: it runs while one of the two is there"
     )
     breaker: str = column("breaker", NAME, "breaker of the supply", default="")
+    second_breaker: str = column("breaker 2", NAME, "breaker of `supply 2`", default="")
     ups_min: float | None = column("UPS", quantity("minutes", 0, 10000, "12 min"), "minutes it runs without its supply")
     behind_ups: str | None = column("on UPS", naming("device"), "the UPS it is plugged into")
     load_w: float | None = column(

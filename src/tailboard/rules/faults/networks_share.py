@@ -63,7 +63,9 @@ def run_over(model: Model, net: Network, vlan: str) -> Net:
                 queue += [other for other in net.end_ports(far) if other != link.far(port)]
                 found.devices[far] = None
     for device in found.devices:
-        supply = model.supply_of(device)
+        supply, record = model.supply_of(device), model.devices.get(device)
+        if supply and record is not None and record.second_supply not in (None, supply):
+            continue  # it runs while one of its two supplies is there
         if supply:
             found.on.setdefault(f"supply {supply}", device)
         else:

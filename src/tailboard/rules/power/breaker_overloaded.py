@@ -6,7 +6,8 @@ nothing is written: warning).
 Why it matters: it trips when everything is on, often in the show, and takes all its devices with it.
 Example: three amplifiers of 400 W on a breaker of 1 kW.
 Fix: move devices to another breaker or supply; the house electrician decides.
-Does not find: what a second supply (`supply 2`) takes over, starting currents, other people's loads, losses of power supplies. It is not a safety statement.
+A device with two leads counts whole on both (`supply 2`, `breaker 2`): each carries it once the other is gone.
+Does not find: starting currents, other people's loads, losses of power supplies. It is not a safety statement.
 Source: arithmetic; 80 % for a load of hours: common practice, no source; loads are the plan's own figures; limits of powered classes as in the network family.
 """
 

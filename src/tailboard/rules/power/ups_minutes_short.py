@@ -2,12 +2,12 @@
 
 What it finds: a UPS whose energy, divided by what the devices behind it draw (`on UPS`, with those that their switches
 feed over data cables), gives fewer minutes than a device or the UPS itself states (`UPS`), or than the show asks of
-every UPS (`UPS at least`).
+every UPS (`UPS at least`). Also a UPS whose load is above what its kind gives at once (`UPS power`).
 Why it matters: when the supply fails, everybody counts on the minutes that are written, and the rack goes dark earlier.
 Example: a UPS of 110 Wh carries 600 W, which is 11 min; the switch behind it says 20 min.
 Fix: take devices off the UPS or use a larger one, then test it under its load and write what was measured.
-Does not find: an old or half-charged battery, a load above what the UPS can carry, a UPS behind another. It is not a
-safety statement.
+Does not find: an old or half-charged battery, starting currents, a UPS behind another. It is not a safety
+statement.
 Source: arithmetic; energies and loads are the plan's own figures; a UPS is tested under its load: common practice, no source.
 """
 
@@ -41,7 +41,9 @@ def judged(model: Model, unit: Backed) -> Claim:
     lasts = unit.lasts_min
     if wish and lasts is not None and lasts < wish[0]:
         return short(model, unit, says, lasts, wish)
-    record = model.devices[unit.ups]
+    record, limit_w = model.devices[unit.ups], model.kind_of(unit.ups).ups_power_w
+    if limit_w is not None and unit.sum_w > limit_w:
+        return overloaded(model, unit, says, limit_w)
     if lasts is None:
         return RULE.open(
             unit.ups,
@@ -61,6 +63,26 @@ def judged(model: Model, unit: Backed) -> Claim:
         )
     worked_out = f"{says} ({plain(unit.sum_w)} W, {plain(lasts, 1)} min worked out)" if unit.sum_w else says
     return RULE.holds(unit.ups, worked_out, assumptions=assumed(model, unit))
+
+
+def overloaded(model: Model, unit: Backed, says: str, limit_w: float) -> Claim:
+    """Return the claim on a UPS that has to give more at once than it can."""
+    record = model.devices[unit.ups]
+    heaviest = max(unit.loads, key=lambda load: load.power_w or 0.0)
+    return RULE.broken(
+        unit.ups,
+        says,
+        spot=record.at.spot("kind"),
+        message=f"{unit.ups} gives {plain(limit_w)} W at most; {plain(unit.sum_w)} W hang on it: it cuts off at once, or "
+        "passes the supply's failure on",
+        because=[
+            Because(
+                model.devices[heaviest.device].at.spot("load_w"),
+                f"{heaviest.device} draws the most of it: {plain(heaviest.power_w or 0.0)} W",
+            )
+        ],
+        fix=f"take {plain(unit.sum_w - limit_w)} W or more off {unit.ups}, or use a larger UPS; {TEST}; {DEFER}",
+    )
 
 
 def short(model: Model, unit: Backed, says: str, lasts_min: float, wish: Wish) -> Claim:
