@@ -143,11 +143,12 @@ def test_levels_are_those_of_the_answer(show: str, size: str) -> None:
             assert view["mark"] == "open"
             assert view["missing"]
             continue
-        assert view["steps"][1]["level_dbfs"] == level.peak_dbfs
-        assert figures(view["steps"][0]["words"].partition("peak ")[2])[0] == pytest.approx(level.peak_dbu, abs=0.0051)
+        peaks = [step for step in view["steps"] if step["sort"] == "peak"]
+        assert peaks[-1]["level_dbfs"] == pytest.approx(level.peak_dbfs)
+        assert figures(peaks[0]["words"].partition("peak ")[2])[0] == pytest.approx(level.peak_dbu, abs=0.051)
         if level.peak_dbfs != 0:
             assert figures(view["verdict"].partition(": ")[2])[0] == pytest.approx(abs(level.peak_dbfs), abs=0.0051)
-        assert view["steps"][1]["level_dbfs"] - view["steps"][0]["level_dbfs"] == pytest.approx(level.gain_db)
+        assert peaks[-1]["level_dbfs"] - peaks[0]["level_dbfs"] == pytest.approx(level.gain_db)
 
 
 def test_a_level_that_clips_is_broken() -> None:

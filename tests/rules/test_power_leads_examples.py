@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from rules.examples import show
 from tailboard.answers.ask import Ask
+from tailboard.answers.copper import copper
 from tailboard.answers.fault_things import things
 from tailboard.answers.power import power
 
@@ -60,3 +61,24 @@ def test_what_hangs_on_a_ups_goes_on_without_the_supply_and_falls_with_the_ups()
     assert "device SW-A" not in takes(UPS, "supply GEN")
     assert "device SW-A" in takes(UPS, "device UPS-1")
     assert "device SW-A" in takes(UPS.replace(", UPS: 10 min", ""), "supply GEN")
+
+
+COPPER = """
+# show.yaml
+supplies: {GEN: {earth: ET}, ALT: {earth: EH}, HALL: {earth: ET}}
+places: {rack: {supply: GEN}, hall: {supply: HALL}}
+devices:
+  SW-A: {kind: switch-8-copper-2-sfp, place: rack, supply 2: ALT}
+  SW-B: {kind: switch-8-copper-2-sfp, place: hall}
+cables:
+  C-01: {kind: cat solid, from: SW-A/1, to: SW-B/1}
+"""
+
+
+def test_copper_sees_the_earth_of_a_second_lead() -> None:
+    """Both leads of a device meet in its chassis: common practice, no source."""
+    (link,) = Ask(show(COPPER).read().model)(copper)
+    assert (link.supplies, link.earths) == (("ALT", "HALL"), ("EH", "ET"))
+    alone = COPPER.replace(", supply 2: ALT", "")
+    (link,) = Ask(show(alone).read().model)(copper)
+    assert (link.supplies, link.crosses) == (("GEN", "HALL"), False)

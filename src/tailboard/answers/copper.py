@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import product
 
 from tailboard.answers.ask import Ask
 from tailboard.answers.wiring import Wiring, wiring
@@ -133,12 +134,29 @@ def joined_jacks(model: Model, port: str) -> list[tuple[str, bool]]:
 def link_of(model: Model, start: str, run: Through) -> Copper:
     """Return the copper from a port to the end of a run."""
     devices = device_of(start), device_of(run.port)
-    supplies = known_supply(model, devices[0]), known_supply(model, devices[1])
+    supplies = between_supplies(model, devices)
     earths = earth_of(model, supplies[0]), earth_of(model, supplies[1])
     states = [model.cables[cable].state for cable in run.cables]
     state = next((state for state in states if state != "plugged"), "plugged")
     cable = run.cables[0]
     return Copper(cable, model.cables[cable], (start, run.port), devices, supplies, earths, run.way, state, run.through)
+
+
+def between_supplies(model: Model, devices: tuple[str, str]) -> tuple[str | None, str | None]:
+    """Return a supply of each end: of all their leads the first two on two earths, else the first that are known."""
+    pairs = list(product(supplies_of(model, devices[0]), supplies_of(model, devices[1])))
+    earths = [(earth_of(model, first), earth_of(model, second)) for first, second in pairs]
+    return next(
+        (pair for pair, (one, two) in zip(pairs, earths, strict=True) if None not in (one, two) and one != two),
+        pairs[0],
+    )
+
+
+def supplies_of(model: Model, device: str) -> tuple[str | None, ...]:
+    """Return the supplies of a device's leads that are written and exist, its first lead first; one None without any."""
+    found = known_supply(model, device), model.devices[device].second_supply
+    known = tuple(dict.fromkeys(name for name in found if name in model.supplies))
+    return known or (None,)
 
 
 def known_supply(model: Model, device: str) -> str | None:

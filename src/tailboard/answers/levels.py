@@ -9,7 +9,7 @@ from tailboard.answers.cabling import Way, cabling
 from tailboard.kinds.records import PortKind, SourceKind
 from tailboard.model.records import Line
 from tailboard.model.show import Model, device_of
-from tailboard.physics.level import CONSUMER_DBV, PROFESSIONAL_DBU, converter_dbfs, dbu_from_dbv
+from tailboard.physics.level import CONSUMER_DBV, PROFESSIONAL_DBU, converter_dbfs, dbu_from_dbv, microphone_dbu
 
 NOMINAL_DBU = {"line +4 dBu": PROFESSIONAL_DBU, "line -10 dBV": dbu_from_dbv(CONSUMER_DBV)}
 
@@ -68,7 +68,7 @@ def hole_level(model: Model, name: str, line: Line, way: Way | None) -> HoleLeve
     sent = sending.level if sending else None
     gain_db = gain_before_converter_db(line, jack)
     clip_dbu = jack.clip_dbu if jack else None
-    peak_dbu = source.peak_dbu if source else None
+    peak_dbu = peak_at_hole_dbu(line, source)
     nominal_dbu = NOMINAL_DBU.get(given or sent or "")
     return HoleLevel(
         given,
@@ -82,6 +82,15 @@ def hole_level(model: Model, name: str, line: Line, way: Way | None) -> HoleLeve
         nominal_dbfs=converted_dbfs(nominal_dbu, gain_db, clip_dbu),
         assumptions=example_figures(model, line.hole, source),
     )
+
+
+def peak_at_hole_dbu(line: Line, source: SourceKind | None) -> float | None:
+    """Return the highest peak of a line at its hole: of the sound that is written for it, else that of its type."""
+    if source is None:
+        return None
+    if line.peak_db_spl is not None and source.sensitivity_mv_per_pa is not None:
+        return microphone_dbu(source.sensitivity_mv_per_pa, line.peak_db_spl)
+    return source.peak_dbu
 
 
 def converted_dbfs(level_dbu: float | None, gain_db: float | None, clip_dbu: float | None) -> float | None:

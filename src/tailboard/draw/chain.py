@@ -13,7 +13,9 @@ FIRST = MARGIN + 10  # where the first step begins [px]
 STATION_MIN = 110.0  # least room for a station with the step that leads there [px]
 STATION_MAX = 190.0
 FLOOR_DB = 12.0  # the diagram goes on this far below the lowest level, own choice
-LADDER_DB = 10  # between two rules of the diagram
+HEAVY = {"peak": 3.0, "nominal": 1.2, "noise": 1.6}
+MARKS = {"peak": "", "nominal": "", "noise": "holds if"}
+LADDER_DB = 20  # between two rules of the diagram
 ROW = 96.0  # from one row of stations to the next [px]
 LEVEL_HEIGHT = 300.0  # of the diagram [px]
 
@@ -94,23 +96,30 @@ def draw_levels(canvas: Canvas, view: LevelView, y: Px, room: Px) -> None:
         canvas.line([(MARGIN + label, height(level_db)), (MARGIN + room, height(level_db))], heavy=2 if level_db == 0 else 0.5, tone="" if level_db == 0 else "faint")  # fmt: skip
         words = "0 dBFS, full" if level_db == 0 else f"{level_db} dBFS"
         canvas.text((MARGIN, height(level_db) + 3.5), words, label - 4, size=SMALL, tone="soft")
-    wide = (room - label) / len(view["steps"])
+    names = list(dict.fromkeys(step["name"] for step in view["steps"]))
+    wide = (room - label) / len(names)
     left = MARGIN + label
-    for number, step in enumerate(view["steps"]):
-        draw_level(canvas, step, (left + number * wide, height(step["level_dbfs"])), wide, y + LEVEL_HEIGHT + STEP)
-    peaks = [step for step in view["steps"] if step["sort"] == "peak"]
-    for number, (one, two) in enumerate(pairwise(peaks), 1):
-        x = left + number * wide
-        canvas.line([(x, height(one["level_dbfs"])), (x, height(two["level_dbfs"]))], view["mark"], heavy=2.4)
+    foot = y + LEVEL_HEIGHT + STEP
+    for place, name in enumerate(names):
+        x = left + place * wide
+        canvas.begin("level", name)
+        low = canvas.paragraph((x + 4, foot), name, wide - 8, size=12, bold=True)
+        for step in view["steps"]:
+            if step["name"] == name:
+                draw_level(canvas, step, (x, height(step["level_dbfs"])), wide)
+                low = canvas.paragraph((x + 4, low), step["words"], wide - 8, size=SMALL)
+        canvas.finish()
+    for sort, heavy in HEAVY.items():
+        row = [step for step in view["steps"] if step["sort"] == sort]
+        for one, two in pairwise(row):
+            x = left + names.index(two["name"]) * wide
+            canvas.line(
+                [(x, height(one["level_dbfs"])), (x, height(two["level_dbfs"]))], MARKS[sort], heavy=heavy
+            )
 
 
-def draw_level(canvas: Canvas, step: LevelStep, at: tuple[Px, Px], wide: Px, foot: Px) -> None:
-    """Draw one level: a line in its column, its name and figure at the foot."""
+def draw_level(canvas: Canvas, step: LevelStep, at: tuple[Px, Px], wide: Px) -> None:
+    """Draw one level as a line across its column: the peak heavy, the nominal level thin, the noise dotted."""
     x, y = at
-    canvas.begin("level", step["name"])
-    canvas.line(
-        [(x + (0 if step["sort"] == "peak" else 10), y), (x + wide, y)], heavy=3 if step["sort"] == "peak" else 1.2
-    )
-    low = canvas.paragraph((x + 4, foot), step["name"], wide - 8, size=12, bold=True)
-    canvas.paragraph((x + 4, low), step["words"], wide - 8, size=SMALL)
-    canvas.finish()
+    canvas.line([(x, y), (x + wide, y)], MARKS[step["sort"]], heavy=HEAVY[step["sort"]])
+    canvas.text((x + 4, y - 4), step["sort"], wide - 8, size=SMALL, tone="soft")

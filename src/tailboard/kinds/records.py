@@ -32,6 +32,11 @@ class PortKind(Record):
         quantity("analogue level", -60, 60, "+18 dBu"),
         "highest level before the converter clips, at gain 0; equals 0 dBFS",
     )
+    noise_dbu: float | None = column(
+        "noise",
+        quantity("analogue level", -150, 0, "-126 dBu"),
+        "noise of 20 kHz: of a preamplifier at its input, of another jack where it stands",
+    )
     gain_db: tuple[float, float] | None = column("gain", span("gain", "0..60 dB"), "range of the preamplifier")
     phantom: bool = column("48V", YES_NO, "an input that can send 48 V phantom power", default=False)
     delay_s: float | None = column("converter", quantity("time", 0, 1, "0.5 ms"), "delay of the A/D or D/A converter")
@@ -179,6 +184,15 @@ class SourceKind(Record):
     figures: str = column("figures", TEXT, ORIGIN_WORDS, default="example value")
     level: str = column("level", choice(*LEVELS), "level class at the hole", required=True)
     peak_dbu: float | None = column("peak", quantity("analogue level", -120, 60, "-24 dBu"), "highest peak at the hole")
+    sensitivity_mv_per_pa: float | None = column(
+        "sensitivity", quantity("sensitivity", 0.01, 1000, "20 mV/Pa"), "what a microphone gives for a sound of 94 dB SPL"
+    )
+    self_noise_db_spl: float | None = column(
+        "self noise", quantity("sound pressure level", 0, 80, "16 dB SPL"), "the sound that would make its own noise"
+    )
+    noise_dbu: float | None = column(
+        "noise", quantity("analogue level", -150, 0, "-100 dBu"), "its noise of 20 kHz at the hole, where it is no microphone"
+    )
     phantom: str = column(
         "48V", choice("needs", "never", "indifferent"), "what 48 V phantom power means to it", default="indifferent"
     )

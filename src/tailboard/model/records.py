@@ -385,6 +385,9 @@ class Line(Record):
     level: str | None = column("level", choice(*LEVELS), "level class, if not that of its type: `line +4 dBu`")
     gain_db: float | None = column("gain", quantity("gain", -40, 90, "30 dB"), "gain of the preamplifier")
     pad_db: float | None = column("pad", quantity("gain", -60, 60, "-20 dB"), "pad before the preamplifier")
+    peak_db_spl: float | None = column(
+        "SPL", quantity("sound pressure level", 0, 180, "104 dB SPL"), "loudest sound at the microphone"
+    )
     hole: str | None = column("hole", PORT, "the jack it is plugged into: BOX/JACK")
     strips: tuple[str, ...] = column(
         "strip", PORTS, "console strip: CONSOLE/STRIP; several where consoles share it", default=()

@@ -88,3 +88,47 @@ def phantom_short_current_a() -> float:
     14.1
     """
     return 2.0 * PHANTOM_V / PHANTOM_LEG_OHM
+
+
+REFERENCE_DB_SPL = 94.0  # 1 Pa against 20 uPa is 93.98 dB; sensitivities are given at 94: common practice, no source
+BOLTZMANN_J_PER_K = 1.380649e-23  # exact since 2019 (SI)
+AUDIO_BAND_HZ = 20e3  # the band in which noise levels here are given: common practice, no source
+ROOM_K = 293.15
+
+
+def microphone_dbu(sensitivity_mv_per_pa: float, level_db_spl: float) -> float:
+    """Return what a microphone gives for a sound. [dBu]
+
+        L = 20 log10(S / 1000 / sqrt(0.6)) + (SPL - 94)
+
+    sensitivity_mv_per_pa  at 94 dB SPL, above zero. [mV/Pa]
+
+    Source: definition of sensitivity, IEC 60268-4 practice.
+    Check (published arithmetic, AUD-11 and AUD-13): 20 mV/Pa is -31.761 dBu at 94 dB SPL, -21.76 dBu at 104.
+    >>> round(microphone_dbu(20.0, 94.0), 3), round(microphone_dbu(20.0, 104.0), 2)
+    (-31.761, -21.76)
+    """
+    return dbu_from_v(sensitivity_mv_per_pa / 1e3) + level_db_spl - REFERENCE_DB_SPL
+
+
+def thermal_noise_dbu(resistance_ohm: float, band_hz: float = AUDIO_BAND_HZ, temperature_k: float = ROOM_K) -> float:
+    """Return the noise of a resistance. [dBu]
+
+        V = sqrt(4 k T R B)
+
+    Source: Johnson and Nyquist. Check (published, AUD-14): 150 ohm, 20 kHz, 293.15 K -> -130.92 dBu.
+    >>> round(thermal_noise_dbu(150.0), 2)
+    -130.92
+    """
+    return dbu_from_v(math.sqrt(4.0 * BOLTZMANN_J_PER_K * temperature_k * resistance_ohm * band_hz))
+
+
+def sum_db(*levels_db: float) -> float:
+    """Return the level of uncorrelated signals together: their powers added. [as given]
+
+    Check (published arithmetic, AUD-17): -109.76 and -128.0 dBu -> -109.695 dBu.
+    >>> round(sum_db(-109.76, -128.0), 3)
+    -109.695
+    """
+    highest_db = max(levels_db)
+    return highest_db + 10.0 * math.log10(sum(math.pow(10.0, (level_db - highest_db) / 10.0) for level_db in levels_db))

@@ -68,6 +68,8 @@ FAMILIES: dict[str, Family] = {
         Family("frequency", "Hz", "_hz", scaled(Hz=1, kHz=1e3, MHz=1e6)),
         Family("gain", "dB", "_db", scaled(dB=1), bare="dB"),
         Family("analogue level", "dBu", "_dbu", {"dBu": (1, 0), "dBV": (1, DBV_IN_DBU)}),
+        Family("sound pressure level", "dB SPL", "_db_spl", scaled(**{"dB SPL": 1, "dB": 1})),
+        Family("sensitivity", "mV/Pa", "_mv_per_pa", scaled(**{"mV/Pa": 1, "V/Pa": 1e3})),
         Family("digital level", "dBFS", "_dbfs", scaled(dBFS=1)),
         Family("optical power", "dBm", "_dbm", scaled(dBm=1)),
         Family("voltage", "V", "_v", scaled(V=1, mV=1e-3)),

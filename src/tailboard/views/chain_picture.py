@@ -5,7 +5,8 @@ from __future__ import annotations
 from typing import TypedDict
 
 from tailboard.answers.ask import Ask
-from tailboard.answers.levels import HoleLevel, converted_dbfs, levels
+from tailboard.answers.level_ledger import LevelLedger, line_ledgers
+from tailboard.answers.levels import HoleLevel, levels
 from tailboard.answers.paths import chains
 from tailboard.answers.signal import signal
 from tailboard.answers.signal_edges import Edge
@@ -43,7 +44,10 @@ class ChainView(TypedDict):
 
 
 class LevelStep(TypedDict):
-    """A level: where, in words and against full scale of the converter. [dBFS]"""
+    """A level at one place: in words and against full scale of the converter. [dBFS]
+
+    sort  `peak`, `nominal` or `noise`; steps of one name stand in one column.
+    """
 
     name: str
     words: str
@@ -176,21 +180,48 @@ def level_view(ask: Ask, name: str, found: HoleLevel) -> LevelView:
     missing = [f"missing: {words}" for words, value in lacks if value is None]
     steps: list[LevelStep] = []
     mark, verdict = "open", "open: a figure is missing"
-    at_hole_dbfs = converted_dbfs(found.peak_dbu, 0.0, clip_dbu)
-    if found.peak_dbfs is not None and at_hole_dbfs is not None and found.peak_dbu is not None:
-        gain = f"{'+' if (found.gain_db or 0) > 0 else ''}{plain(found.gain_db or 0.0, 2)} dB"
-        steps = [
-            {"name": "at the hole", "words": f"{line.hole}: peak {worded(found.peak_dbu, 'dBu')}", "level_dbfs": at_hole_dbfs, "sort": "peak"},
-            {"name": "after the gain", "words": f"{gain}: peak {worded(found.peak_dbfs, 'dBFS')}", "level_dbfs": found.peak_dbfs, "sort": "peak"},
-        ]  # fmt: skip
-        if found.nominal_dbfs is not None:
-            steps.append({"name": "nominal level", "words": worded(found.nominal_dbfs, "dBFS"), "level_dbfs": found.nominal_dbfs, "sort": "nominal"})  # fmt: skip
+    about = [f"full scale of the converter is {worded(clip_dbu, 'dBu')} at {line.hole}"] if clip_dbu is not None else []
+    ledger = ask(line_ledgers).get(name)
+    if found.peak_dbfs is not None and clip_dbu is not None and ledger is not None:
+        steps = ledger_steps(ledger, clip_dbu)
         mark, verdict = judged(found.peak_dbfs, example=bool(found.assumptions))
+        about += ledger_words(ledger)
     return {
         "schema": LEVEL_SCHEMA, "title": f"{title_of(model, name)}: level", "show": show_words(model),
-        "about": [f"full scale of the converter is {worded(clip_dbu, 'dBu')} at {line.hole}"] if clip_dbu is not None else [],
+        "about": about,
         "mark": mark, "verdict": verdict, "steps": steps, "missing": missing,
     }  # fmt: skip
+
+
+def ledger_steps(ledger: LevelLedger, clip_dbu: float) -> list[LevelStep]:
+    """Return the levels of every place of a ledger, those in dBu laid against the full scale of the converter."""
+    found: list[LevelStep] = []
+    for step in ledger.steps:
+        unit, shift_db = ("dBFS", 0.0) if step.digital else ("dBu", clip_dbu)
+        gain = f", {worded(round(step.gain_db, 2), 'dB')}" if step.gain_db and not step.digital else ""
+        name = f"{step.words} {step.at}" if step.words == "preamplifier" else step.words
+        for sort, level in (("peak", step.peak_db), ("nominal", step.nominal_db), ("noise", step.noise_db)):
+            if level is not None:
+                words = f"{sort} {worded(round(level, 1), unit)}{gain if sort == 'peak' else ''}"
+                found.append({"name": name, "words": words, "level_dbfs": level - shift_db, "sort": sort})
+    return found
+
+
+def ledger_words(ledger: LevelLedger) -> list[str]:
+    """Return what a ledger says in sentences: what is left over the noise, what sets it, the gain that is advised."""
+    words = []
+    if ledger.signal_to_noise_db is not None:
+        loudest = ledger.sets_the_noise
+        of = f", most of it from {loudest.at}" if loudest is not None else ""
+        words.append(f"nominal level {plain(round(ledger.signal_to_noise_db))} dB over the noise{of}")
+    if ledger.advice is not None:
+        pad = f" and a pad of {worded(-ledger.advice.pad_db, 'dB')}" if ledger.advice.pad_db else ""
+        note = f": {ledger.advice.words}" if ledger.advice.words else ""
+        words.append(
+            f"gain to set: {worded(ledger.advice.gain_db, 'dB')}{pad}, "
+            f"for peaks at {worded(round(ledger.advice.reached_dbfs, 1), 'dBFS')}{note}"
+        )
+    return words
 
 
 def judged(peak_dbfs: float, *, example: bool) -> tuple[str, str]:

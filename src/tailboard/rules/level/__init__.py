@@ -8,9 +8,11 @@ from tailboard.rules.level import (
     gain_owner_wrong,
     level_class_differs,
     level_not_of_type,
+    output_clips_input,
     peak_clips,
     peak_too_weak,
     phantom_wrong,
+    signal_noisy,
 )
 
 MODULES = (
@@ -24,4 +26,6 @@ MODULES = (
     level_not_of_type,
     alignment_differs,
     found_alignment_differs,
+    signal_noisy,
+    output_clips_input,
 )

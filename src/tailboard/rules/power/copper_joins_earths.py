@@ -105,8 +105,9 @@ def earth_reasons(model: Model, link: Copper) -> list[Because]:
     found = []
     for device, supply in zip(link.devices, link.supplies, strict=True):
         record = model.devices[device]
-        spot = record.at.spot("supply" if record.supply else "place")
-        place = "" if record.supply else f", {record.place}"
+        is_second = supply is not None and supply == record.second_supply and supply != model.supply_of(device)
+        spot = record.at.spot("second_supply" if is_second else "supply" if record.supply else "place")
+        place = "" if record.supply or is_second else f", {record.place}"
         found.append(Because(spot, f"{device}{place} is on supply {supply}"))
         if supply is not None:
             earth = model.supplies[supply]

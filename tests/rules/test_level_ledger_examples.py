@@ -1,0 +1,54 @@
+"""The documented examples of the rules that stand on the level ledger."""
+
+from __future__ import annotations
+
+import pytest
+
+from rules.examples import Example, prove_example
+
+NOISY = """
+# lines.csv
+line,source,label,type,SPL,gain,hole,strip
+5,talker,TALK,dynamic,66 dB SPL,60 dB,SB-1/5,CON-1/5
+# show.yaml
+devices:
+  SB-1: {kind: stage-box-24x12}
+  CON-1: {kind: console-96}
+"""
+LOUD = """
+# lines.csv
+line,source,label,type,gain,48V,hole,strip
+5,talker,TALK,condenser,30 dB,on,SB-1/5,CON-1/5
+# buses.csv
+bus,device,members
+PGM,CON-1,5
+# feeds.csv
+feed,label,listener,by,gear,mix,output
+FD1,REC,recorder,machine,REC-9/in1,PGM,SB-1/o1
+# show.yaml
+kinds:
+  pocket-recorder: {role: recorder, figures: "data sheet of the maker, issue 2", ports: {in1: {level: line +4 dBu, clip: +8 dBu}}}
+devices:
+  SB-1: {kind: stage-box-24x12}
+  CON-1: {kind: console-96}
+  REC-9: {kind: pocket-recorder}
+"""
+EXAMPLES = {
+    "signal-noisy": Example(
+        NOISY,
+        ("66 dB SPL,60 dB", "86 dB SPL,50 dB"),
+        "lines.csv:2:15",
+        ("line 5 (TALK) has 35.5 dB over its noise", "40 dB are the least"),
+    ),
+    "output-clips-input": Example(
+        LOUD,
+        ("clip: +8 dBu", "clip: +18 dBu"),
+        "feeds.csv:2:26",
+        ("FD1 comes to REC-9/in1 with +9 dBu in its peaks", "clips at +8 dBu", "SB-1/o1"),
+    ),
+}
+
+
+@pytest.mark.parametrize("rule", EXAMPLES)
+def test_the_example_of(rule: str) -> None:
+    prove_example(rule, EXAMPLES[rule])
