@@ -10,6 +10,7 @@ from tailboard.answers.ask import Ask
 from tailboard.answers.occupancy import occupancy
 from tailboard.answers.streams import streams
 from tailboard.kinds.records import Kind
+from tailboard.model.records import Station
 from tailboard.model.show import Model, device_of
 
 
@@ -57,6 +58,11 @@ def labels(ask: Ask) -> Labels:
     )
 
 
+def key_map(station: Station) -> tuple[str, ...]:
+    """Return what the keys of a station talk to, from left to right: party lines first, then what is talked to on a key."""
+    return tuple(dict.fromkeys((*station.talk, *station.keys)))
+
+
 def shortest(lengths: dict[str, int | None], devices: Iterator[str]) -> Display | None:
     """Return the shortest display of some devices, the first of equals."""
     best: Display | None = None
@@ -101,6 +107,22 @@ def names_for(ask: Ask, device: str) -> list[Name]:
         full = model.lines[owner].label if table == "line" else model.feeds[owner].label
         names.setdefault((jack, owner), Name(jack, table, owner, full, full[:length].rstrip()))
     return list(names.values())
+
+
+def key_names(ask: Ask, device: str) -> list[Name]:
+    """Return the names over the keys of an intercom panel or pack, from left to right, cut to its display."""
+    model = ask.model
+    length = model.kind_of(device).display_length
+    found = []
+    for station in model.stations.values():
+        if station.device != device:
+            continue
+        for number, target in enumerate(key_map(station), 1):
+            feed, other = model.feeds.get(target), model.stations.get(target)
+            table = "feed" if feed else "station" if other else "party line"
+            full = (feed.label if feed else other.person if other else "") or target
+            found.append(Name(f"key {number}", table, target, full, full[:length].rstrip()))
+    return found
 
 
 Clash = tuple[Name, Name]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import cmath
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from tailboard.answers.mixing import Mix, members_of
@@ -41,11 +41,13 @@ class Contributions:
     exact: bool
     listed: tuple[Contribution, ...]
 
-    def sum_at(self, frequency_hz: float) -> complex:
-        """Return the gain at which the listed ways add up, as a complex factor, of the gains and delays that are known."""
+    def sum_at(self, frequency_hz: float, delays_s: Sequence[float]) -> complex:
+        """Return the gain at which the listed ways add up, as a complex factor, of the gains that are known.
+
+        delays_s  how late each of the listed ways is: its ledger (`soundpath.entries_of`) added up. [s]
+        """
         total = 0j
-        for part in self.listed:
-            delay_s = sum(edge.delay.least_s or 0.0 for edge in part.way.steps)
+        for part, delay_s in zip(self.listed, delays_s, strict=True):
             turn = -2 * math.pi * frequency_hz * delay_s
             total += cmath.rect(10 ** (part.gain_db / 20), turn)
         return total

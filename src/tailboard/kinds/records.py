@@ -77,6 +77,7 @@ class Kind(Record):
     packet_time_s: float | None = column("packet time", quantity("time", 1e-6, 1, "1 ms"), "packet time of its streams")
     tracks: int | None = column("tracks", whole(0, 100000), "tracks of a recorder")
     stations: int | None = column("stations", whole(0, 100000), "intercom stations it serves")
+    keys: int | None = column("keys", whole(0, 1000), "keys of an intercom panel")
     display_length: int | None = column("display", whole(1, 200), "characters of the longest name it shows")
     process_delay_s: float | None = column(
         "processing", quantity("time", 0, 60, "1.0 ms"), "delay from input to output"

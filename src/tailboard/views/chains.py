@@ -10,7 +10,9 @@ from tailboard.answers.hearing import ears_of
 from tailboard.answers.mixing import label_of, strip_of
 from tailboard.answers.paths import ahead
 from tailboard.answers.signal import Signal, signal
+from tailboard.answers.signal_contributions import contributions
 from tailboard.answers.signal_edges import Edge, Stop
+from tailboard.answers.signal_reach import Terms
 from tailboard.answers.signal_ways import COUNTED_MAX, Way, Ways, ways
 from tailboard.answers.soundpath import Entry, entries_of
 from tailboard.findings import Because
@@ -100,17 +102,29 @@ def trace_view(ask: Ask, begins: str, ends: str, sources: Sources) -> TraceView:
         far = max((tuple(ahead(graph, start, end)) for start, end in pairs), key=len, default=())
         stuck = bool(far) and not far[-1].end.startswith("ear ") and far[-1].end not in graph.strips
         begun = way_view(ask, Way(far), sources) if stuck else None
+    exact = [exact_count(graph, start, end) for start, end in pairs]
     count = sum(answer.count for answer in answers)
+    more = count > COUNTED_MAX or any(answer.more for answer in answers)
+    if more and exact and all(number is not None for number in exact):
+        count, more = sum(number or 0 for number in exact), False
     return {
         "schema": SCHEMA,
         "begins": begins,
         "ends": ends,
-        "count": min(count, COUNTED_MAX),
-        "more": count > COUNTED_MAX or any(answer.more for answer in answers),
+        "count": min(count, COUNTED_MAX) if more else count,
+        "more": more,
         "ways": [way_view(ask, way, sources) for way in found[:LISTED]],
         "begun": begun,
         "minus": [] if found else [view for start, end in pairs for view in kept_out(graph, start, end, sources)],
     }
+
+
+def exact_count(graph: Signal, start: str, end: str) -> int | None:
+    """Return how many ways lead from one point to another, planned ones that do not work among them; None: too many circles."""
+    if start in graph.mixing.mixes:
+        return None
+    found = contributions(graph, start, end, Terms(), 1)
+    return found.count if found.exact else None
 
 
 def kept_out(graph: Signal, start: str, end: str, sources: Sources) -> list[ReasonView]:

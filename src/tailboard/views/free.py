@@ -6,9 +6,11 @@ from itertools import islice
 from typing import TypedDict
 
 from tailboard.answers.ask import Ask
+from tailboard.answers.labels import key_map
 from tailboard.answers.network_ports import ports
 from tailboard.answers.occupancy import occupancy
 from tailboard.answers.wiring import wiring
+from tailboard.model.records import Station
 from tailboard.model.show import Model
 from tailboard.text.nearmiss import nearest
 from tailboard.text.ranges import compress
@@ -81,7 +83,46 @@ def device_views(ask: Ask, device: str, *, nothing: bool) -> list[FreeView]:
         ("strips", used.free_strips(device), bool(kind.strips)),
         ("ports", free_ports(ask, device), has_network_ports(ask, device)),
     )
-    return [jack_view(device, what, names) for what, names, has in sorts if names or (nothing and has)]
+    found = [jack_view(device, what, names) for what, names, has in sorts if names or (nothing and has)]
+    return [*found, *(view for view in comms_views(ask.model, device) if view["names"] or nothing)]
+
+
+def comms_views(model: Model, device: str) -> list[FreeView]:
+    """Return the free keys of a panel in their order from the left, and the stations that a base still serves."""
+    kind, found = model.kind_of(device), []
+    if kind.keys is not None:
+        used = sum(len(key_map(station)) for station in model.stations.values() if station.device == device)
+        names = tuple(f"key {number}" for number in range(used + 1, kind.keys + 1))
+        found.append(comms_view(device, "keys", names))
+    if kind.stations is not None:
+        served = [name for name, one in model.stations.items() if one.device == device or served_by(model, one, device)]
+        left = kind.stations - len(served)
+        found.append(comms_view(device, "stations", tuple(f"station {len(served) + n}" for n in range(1, left + 1))))
+    return found
+
+
+def comms_view(device: str, what: str, names: tuple[str, ...]) -> FreeView:
+    """Return the free keys or stations of a device."""
+    return {
+        "of": device,
+        "what": what,
+        "next": names[0] if names else "",
+        "names": list(names),
+        "words": compress(names),
+    }
+
+
+def served_by(model: Model, station: Station, base: str) -> bool:
+    """Return whether a belt-pack works by a base: it says so, or it is the only base of its place."""
+    record = model.devices.get(station.device or "")
+    if record is None or model.kind_of(record.id).role != "belt-pack":
+        return False
+    bases = [
+        name
+        for name, other in model.devices.items()
+        if model.kind_of(name).stations is not None and other.place == record.place
+    ]
+    return bases == [base]
 
 
 def jack_view(device: str, what: str, names: tuple[str, ...]) -> FreeView:

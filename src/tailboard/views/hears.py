@@ -13,6 +13,7 @@ from tailboard.model.show import Model
 from tailboard.text.nearmiss import nearest
 from tailboard.text.ranges import compress
 from tailboard.views.chains import WayView, way_view
+from tailboard.views.contributions import ContributionView, contribution_views
 from tailboard.views.places import PlaceView, Sources, place_view
 
 SCHEMA = "tailboard/hears/1"
@@ -57,7 +58,12 @@ class WantedView(TypedDict):
 
 
 class HearsView(TypedDict):
-    """The whole document. `planned` is what is meant to come by ways that do not work."""
+    """The whole document.
+
+    planned        what is meant to come by ways that do not work.
+    never          the sources from which no way leads there, not even one that does not work.
+    contributions  each source at each ear with all its ways counted; only where the whole answer is asked for.
+    """
 
     schema: str
     listener: str
@@ -66,10 +72,15 @@ class HearsView(TypedDict):
     on_key: list[HeardView]
     planned: list[HeardView]
     wanted: list[WantedView]
+    never: str
+    contributions: list[ContributionView]
 
 
-def hears_view(ask: Ask, name: str, sources: Sources) -> HearsView:
-    """Return what a feed, station, listener, person or place hears. `name` is one that `listeners` holds."""
+def hears_view(ask: Ask, name: str, sources: Sources, *, full: bool = False) -> HearsView:
+    """Return what a feed, station, listener, person or place hears. `name` is one that `listeners` holds.
+
+    full  also every contribution with its ledger; else that list stays empty.
+    """
     model, found = ask.model, ask(hearing)
     ears = ears_of(model, name)
     heard = found.at(*ears.points)
@@ -83,7 +94,21 @@ def hears_view(ask: Ask, name: str, sources: Sources) -> HearsView:
         "on_key": heard_views(ask, found, heard.on_key, ears.points, sources),
         "planned": heard_views(ask, found, lost, ears.points, sources),
         "wanted": [view for row in rows for view in wanted_views(found, row, sources)],
+        "never": compress(found.names(everything(found) & ~heard.possible)),
+        "contributions": contribution_views(ask, found, heard.always | heard.on_key, ears_at(ears.points), sources)
+        if full
+        else [],
     }
+
+
+def ears_at(points: tuple[str, ...]) -> tuple[str, ...]:
+    """Return the points at which somebody hears; where there is none, all points."""
+    return tuple(point for point in points if point.startswith("ear ")) or points
+
+
+def everything(found: Hearing) -> int:
+    """Return the set of all sources."""
+    return (1 << len(found.mixing.labels)) - 1
 
 
 def listeners(model: Model) -> list[str]:

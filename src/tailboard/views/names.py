@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TypedDict
 
 from tailboard.answers.ask import Ask
-from tailboard.answers.labels import Name, names_for
+from tailboard.answers.labels import Name, key_names, names_for
 from tailboard.model.show import Model
 from tailboard.text.nearmiss import nearest
 
@@ -54,7 +54,7 @@ def names_view(ask: Ask, device: str) -> NamesView:
                 "shown": name.cut,
                 "cut": name.cut != name.full,
             }
-            for name in names_for(ask, device)
+            for name in (*names_for(ask, device), *key_names(ask, device))
         ],
     }
 

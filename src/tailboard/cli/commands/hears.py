@@ -23,6 +23,6 @@ def run(options: argparse.Namespace, out: Output) -> int:
             meant = f"did you mean '{near}'?" if near else f"there are {', '.join(known[:12]) or 'none yet'}"
             raise CannotRun(f"nobody in this show listens as '{wanted}'; {meant}")
         wanted = near
-    view = hears_view(ask, wanted, reading.sources)
+    view = hears_view(ask, wanted, reading.sources, full=out.json)
     out.show(view, lambda style: hears_page(view, style))
     return 1 if any(wish["status"] == "broken" for wish in view["wanted"]) else 0
