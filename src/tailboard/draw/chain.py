@@ -113,9 +113,7 @@ def draw_levels(canvas: Canvas, view: LevelView, y: Px, room: Px) -> None:
         row = [step for step in view["steps"] if step["sort"] == sort]
         for one, two in pairwise(row):
             x = left + names.index(two["name"]) * wide
-            canvas.line(
-                [(x, height(one["level_dbfs"])), (x, height(two["level_dbfs"]))], MARKS[sort], heavy=heavy
-            )
+            canvas.line([(x, height(one["level_dbfs"])), (x, height(two["level_dbfs"]))], MARKS[sort], heavy=heavy)
 
 
 def draw_level(canvas: Canvas, step: LevelStep, at: tuple[Px, Px], wide: Px) -> None:
