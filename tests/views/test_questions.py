@@ -115,7 +115,9 @@ def test_the_page_names_its_reader_by_the_plan() -> None:
     people = {person["who"]: person for person in view_of(Draft({"show.yaml": HOUSE}))["people"]}
     assert people["electrician"]["contacts"] == ["house electrician, ext. 3"]
     assert people["IT"]["contacts"] == ["the hall"]
-    assert {one["sort"] for one in people["ourselves"]["questions"]} == {"figures"}  # of built-in kinds: our data sheets
+    assert {one["sort"] for one in people["ourselves"]["questions"]} == {
+        "figures"
+    }  # of built-in kinds: our data sheets
     assert [one["contacts"] for one in views()["medium"]["people"]] == [["the arena"], []]
 
 

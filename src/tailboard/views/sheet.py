@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import json
-import zlib
 from typing import TypedDict
 
 from tailboard.answers.ask import Ask
@@ -13,6 +11,7 @@ from tailboard.text.ranges import compress
 from tailboard.units.wording import worded
 from tailboard.views.cautions import EARTH, LASER, PHANTOM, ROUTE, TONE
 from tailboard.views.holes import HoleRow, PortRow, bench, cable_words, hole_rows, port_rows
+from tailboard.views.sheets.sums import content_sum
 
 SCHEMA = "tailboard/sheet/1"
 
@@ -112,7 +111,7 @@ def sheet_view(ask: Ask, subject: str, plan: str) -> SheetView:
         boxes = [view for view in (box_view(ask, name) for name in devices) if is_worked_on(view)]
         body = sheet_of(about, boxes, line_rows(ask, subject), feed_rows(model, subject), cable_rows(ask, subject))
     body["cautions"] = cautions(ask, body)
-    body["title"] = title_view(model, subject, about, plan, content_sum(body))
+    body["title"] = title_view(model, subject, about, plan, rows_sum(body))
     return body
 
 
@@ -129,10 +128,9 @@ def sheet_of(
     }  # fmt: skip
 
 
-def content_sum(body: SheetView) -> str:
-    """Return a short check sum of all rows: two sheets with one sum say the same."""
-    rows = [body["boxes"], body["lines"], body["feeds"], body["cables"]]
-    return f"{zlib.crc32(json.dumps(rows, sort_keys=True).encode()):08x}"
+def rows_sum(body: SheetView) -> str:
+    """Return the check sum of all rows."""
+    return content_sum([body["boxes"], body["lines"], body["feeds"], body["cables"]])
 
 
 def title_view(model: Model, subject: str, about: str, plan: str, content: str) -> TitleView:
