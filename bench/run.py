@@ -1,6 +1,6 @@
 """The bench: every figure of the project in one run, beside its limit. Writes out/figures.json; exit 1 if one is missed.
 
-python bench/run.py [--fuzz 20000] [--flows 500000] [--only cold,warm,isolation,elections,bound,fuzz]
+python bench/run.py [--fuzz 20000] [--flows 500000] [--only cold,warm,isolation,elections,bound,book,fuzz,serve]
 """
 
 from __future__ import annotations
@@ -16,16 +16,18 @@ from pathlib import Path
 ROOT = Path(__file__).resolve().parents[1]
 sys.path[:0] = [str(ROOT), str(ROOT / "src"), str(ROOT / "tests")]
 
-from bench.bound import FLOWS, bound  # noqa: E402  the path above makes it findable
+from bench.book import book  # noqa: E402  the path above makes it findable
+from bench.bound import FLOWS, bound  # noqa: E402
 from bench.cold import cold  # noqa: E402
 from bench.elections import elections  # noqa: E402
 from bench.fuzzing import fuzz  # noqa: E402
 from bench.isolation import isolated  # noqa: E402
 from bench.measured import Figure  # noqa: E402
+from bench.serve import served  # noqa: E402
 from bench.warm import warm  # noqa: E402
 
 FUZZ_COUNT = 20_000  # issue: must show
-PARTS = ("cold", "warm", "isolation", "elections", "bound", "fuzz")
+PARTS = ("cold", "warm", "isolation", "elections", "bound", "book", "fuzz", "serve")
 
 
 def main() -> int:
@@ -43,7 +45,9 @@ def main() -> int:
         "isolation": isolated,
         "elections": elections,
         "bound": lambda: bound(options.flows),
+        "book": book,
         "fuzz": lambda: fuzz(options.fuzz),
+        "serve": served,
     }
     for name, measure in measures.items():
         if name in parts:

@@ -101,7 +101,7 @@ def test_a_question_about_no_show_is_refused(name: str, tmp_path: Path) -> None:
     assert "holds no show" in one_sentence(run(name, tmp_path, *ASKING[name]))
 
 
-@pytest.mark.parametrize("name", [name for name in COMMANDS if name not in {"new", "demo", "completion"}])
+@pytest.mark.parametrize("name", [name for name in COMMANDS if name not in {"new", "demo", "completion", "serve"}])
 @pytest.mark.parametrize("kind", ["small", "lone", "broken", "odd"])
 def test_no_command_fails_on_any_folder(name: str, kind: str, tmp_path: Path) -> None:
     folder = {"small": lambda: SMALL, "lone": lambda: write(tmp_path, {"lines.csv": LONE})}.get(

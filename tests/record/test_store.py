@@ -9,6 +9,7 @@ import subprocess
 import sys
 import time
 from pathlib import Path
+from typing import Any
 
 import pytest
 from hypothesis import HealthCheck, given, settings
@@ -103,7 +104,7 @@ def test_since_gives_what_came_after(tmp_path: Path) -> None:
 )
 def test_what_cannot_be_kept_is_refused_in_words(change: dict[str, object], says: str) -> None:
     told = {name: getattr(tick(), name) for name in Operation.__slots__}
-    assert says in fault_of(Operation(**{**told, **change}))  # type: ignore[arg-type]
+    assert says in fault_of(Operation(**{**told, **change}))
     assert fault_of(tick()) == ""
 
 
@@ -154,7 +155,8 @@ def test_the_steps_lead_to_the_tables_that_the_program_uses(tmp_path: Path) -> N
 
 def test_the_database_that_a_fleet_would_share_can_hold_the_tables() -> None:
     """As SQLAlchemy writes the tables for PostgreSQL; types by its documentation, chapter 8: BIGSERIAL, BYTEA, VARCHAR(n)."""
-    told = " ".join(str(CreateTable(table).compile(dialect=postgresql.dialect())) for table in TABLES.sorted_tables)
+    other: Any = postgresql.dialect  # its types are not written
+    told = " ".join(str(CreateTable(table).compile(dialect=other())) for table in TABLES.sorted_tables)
     assert "number BIGSERIAL NOT NULL" in told
     assert "data BYTEA NOT NULL" in told
     assert "\0" not in tick().words  # a text column there holds no NUL: refused above
@@ -213,6 +215,26 @@ def test_one_record_has_one_server(tmp_path: Path) -> None:
     record = Record(tmp_path)
     with pytest.raises(NoRecordError, match="another tailboard"):
         Record(tmp_path)
+    record.close()
+
+
+def test_a_full_disk_is_said_and_nothing_is_half_kept(tmp_path: Path) -> None:
+    record = Record(tmp_path)
+    record.add([tick(count=1)], 1)
+    pages = record._link.exec_driver_sql("PRAGMA page_count").scalar()
+    record._link.exec_driver_sql(f"PRAGMA max_page_count={pages}")
+    record._link.rollback()
+    large = [tick(count=count, photo=PICTURE * 400) for count in (2, 3)]
+    with pytest.raises(NoRecordError, match="full"):
+        record.add(large, 2)
+    assert record.cursor == 1
+    assert record.photo(large[0].id) is None
+    record._link.exec_driver_sql("PRAGMA max_page_count=100000")
+    record._link.rollback()
+    assert len(record.add(large, 3).kept) == 2
+    record.close()
+    record = Record(tmp_path)
+    assert [one.operation.count for one in record.since(0)] == [1, 2, 3]
     record.close()
 
 

@@ -55,6 +55,7 @@ NO_FAULT = {
     "answer-without-question": "a name with a slip of the pen",
     "cable-joins-nothing": "an end that is not written",
     "cable-missing": "a cable that is not written",
+    "changeover-short": "time between two acts; no fault by number",
     "clock-settings-missing": "a figure that is not written",
     "clock-way-uncorrected": "a demand of the plan's own",
     "conversation-late": "a budget; no fault by number",

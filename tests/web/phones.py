@@ -77,7 +77,10 @@ class Yard:
 def yard(count: int, folder: Path) -> Iterator[Yard]:
     """Build the truck's network with some phones on it, and take it away again."""
     truck = f"tailboard-truck-{os.getpid()}"
-    phones = tuple(Phone(number, f"tailboard-phone{number}-{os.getpid()}", truck, folder / f"phone{number}") for number in range(count))
+    phones = tuple(
+        Phone(number, f"tailboard-phone{number}-{os.getpid()}", truck, folder / f"phone{number}")
+        for number in range(count)
+    )
     try:
         ip("netns", "add", truck)
         ip("-n", truck, "link", "set", "lo", "up")
@@ -87,7 +90,20 @@ def yard(count: int, folder: Path) -> Iterator[Yard]:
         for phone in phones:
             ip("netns", "add", phone.name)
             ip("-n", phone.name, "link", "set", "lo", "up")
-            ip("-n", truck, "link", "add", f"p{phone.number}", "type", "veth", "peer", "name", "wlan", "netns", phone.name)
+            ip(
+                "-n",
+                truck,
+                "link",
+                "add",
+                f"p{phone.number}",
+                "type",
+                "veth",
+                "peer",
+                "name",
+                "wlan",
+                "netns",
+                phone.name,
+            )
             ip("-n", truck, "link", "set", f"p{phone.number}", "master", "air")
             ip("-n", truck, "link", "set", f"p{phone.number}", "up")
             ip("-n", phone.name, "address", "add", f"10.77.0.{11 + phone.number}/24", "dev", "wlan")

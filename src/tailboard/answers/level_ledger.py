@@ -252,7 +252,7 @@ def feed_ledgers(ask: Ask) -> dict[str, LevelLedger]:
     return found
 
 
-def feed_ledger(model: Model, feed: Feed, port: str, jack: PortKind) -> LevelLedger:
+def feed_ledger(model: Model, feed: Feed, port: str, jack: PortKind) -> LevelLedger:  # long: each step of the way once
     """Return the levels of one feed."""
     alignment = model.heading.alignment
     walk = Walk()

@@ -24,7 +24,9 @@ COMMANDS = {
     "free": "list the next free holes, strips, outputs, ports and addresses",
     "names": "list the names to type into a device, cut to its display",
     "compare": "say what changed between two plans, what it breaks and whose paper changes",
+    "book": "make the show book and its labels as PDF, or look up a check sum from a page",
     "questions": "list what is open or assumed, a page for each person who can answer",
+    "serve": "serve the crew's pages: verdict, map, lines, feeds, line check on phones",
     "demo": "read, break and mend the example that comes with tailboard",
     "completion": "print the script that completes commands in a shell",
 }
@@ -42,8 +44,10 @@ USAGE = {
     "sheet": "tailboard sheet [FOLDER] BOX|PLACE [--html FILE]",
     "free": "tailboard free [FOLDER] PLACE|DEVICE|VLAN",
     "names": "tailboard names [FOLDER] DEVICE",
-    "compare": "tailboard compare OLD [NEW] [--all] | FOLDER WORKBOOK --merge [--yes]",
+    "compare": "tailboard compare OLD [NEW] [--all] [--out FILE] | FOLDER WORKBOOK --merge [--yes]",
+    "book": "tailboard book [FOLDER] --out FOLDER [--paper PAPER] [--labels GRID] [--label-start N] [--time TIME] [--since OLD] | --verify SUM",
     "questions": "tailboard questions [FOLDER] [WHO] [--out FOLDER]",
+    "serve": "tailboard serve [FOLDER] [--port N] [--bind ADDRESS]",
     "demo": "tailboard demo",
     "completion": "tailboard completion bash|zsh",
 }
@@ -100,6 +104,7 @@ def build_parser() -> Parser:
 
 def add_options(command: argparse.ArgumentParser, name: str) -> None:
     """Add the options of one command."""
+    # long: one table, the options of each command in turn
     if name == "check":
         command.add_argument("--watch", action="store_true", help="look again whenever a file changes")
         command.add_argument("--strict", action="store_true", help="count warnings and open claims as errors")
@@ -107,6 +112,8 @@ def add_options(command: argparse.ArgumentParser, name: str) -> None:
         command.add_argument("--sarif", action="store_true", help="print SARIF 2.1.0 for editors and servers")
     if name in {"check", "compare", "fails", "origins", "trace"}:
         command.add_argument("--all", action="store_true", help="show everything, not only the first of each")
+    if name in {"trace", "hears", "sheet", "free", "names", "fails", "draw", "meets"}:
+        command.add_argument("--act", metavar="ACT", help="as it is in one act of acts.csv")
     if name == "sheet":
         command.add_argument("--html", metavar="FILE", help="write a page for the printer; FILE must not exist yet")
     if name == "draw":
@@ -115,10 +122,37 @@ def add_options(command: argparse.ArgumentParser, name: str) -> None:
         command.add_argument("--size", metavar="SIZE", help="phone, paper (A4, if nothing is said) or page")
         command.add_argument("--out", metavar="FILE", help="write the picture there; FILE must not exist yet")
     if name == "compare":
+        command.add_argument("--out", metavar="FILE", help="write it as a PDF page too; FILE must not exist yet")
         command.add_argument("--merge", action="store_true", help="take over what a colleague changed in a workbook")
         command.add_argument("--yes", action="store_true", help="write without asking; the version before is kept")
+    if name == "book":
+        command.add_argument("--out", metavar="FOLDER", help="write the book there; a version before is kept beside it")
+        command.add_argument("--paper", metavar="PAPER", help="a4, if nothing is said, or letter")
+        command.add_argument(
+            "--labels", metavar="GRID", help="label stock: 3x8, 5x13, or with sizes and gaps in mm: 3x8,70x37,0x0"
+        )
+        command.add_argument(
+            "--label-start", type=int, default=1, metavar="N", help="first free label of the first label sheet"
+        )
+        command.add_argument(
+            "--time", metavar="TIME", help="time stamp of every page, as 2027-06-12T18:00+02:00; else now"
+        )
+        command.add_argument(
+            "--since", metavar="OLD", help="mark what differs from a folder or a revision that git knows"
+        )
+        command.add_argument(
+            "--verify", metavar="SUM", help="say what a check sum from a page is of, and if it is still true"
+        )
     if name == "questions":
         command.add_argument("--out", metavar="FOLDER", help="write the pages there, one file a person, over none")
+    if name == "serve":
+        command.add_argument(
+            "--port", type=int, metavar="N", help="port to serve at; that of the last time where none is given"
+        )
+        command.add_argument(
+            "--bind", nargs="?", const="", metavar="ADDRESS",
+            help="share it on the network of this address; without one, the addresses of this machine are listed",
+        )  # fmt: skip
     if name == "new":
         command.add_argument("--title", help="name of the show")
         command.add_argument("--date", metavar="DAY", help="day of the show, as 2027-11-20")

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import os
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from tailboard.answers.ask import Ask
 from tailboard.cli.problem import CannotRun
 from tailboard.model.reading import SHOW_EMPTY, TABLES, Reading, read
 from tailboard.text.folder import Files, Folder
+from tailboard.text.nearmiss import nearest
 
 SHOW_SIGNS = ("show.yaml", "show.yml", "lines.csv")
 TABLE_ENDINGS = (".csv", ".xlsx")
@@ -113,7 +114,18 @@ def read_show(show: Chosen) -> Reading:
     return reading
 
 
-def asked(show: Chosen) -> tuple[Reading, Ask]:
-    """Return the reading of a show and what answers questions about it. Raises CannotRun."""
+def asked(show: Chosen, act: str | None = None) -> tuple[Reading, Ask]:
+    """Return the reading of a show, as it is in one act where one is named, and what answers questions about it.
+
+    Raises CannotRun.
+    """
     reading = read_show(show)
+    if act is not None:
+        if act not in reading.model.acts:
+            near = nearest(act, reading.model.acts)
+            known = ", ".join(list(reading.model.acts)[:8]) or "none: they stand in acts.csv"
+            raise CannotRun(
+                f"there is no act '{act}'; " + (f"did you mean '{near}'?" if near else f"the acts are {known}")
+            )
+        reading = replace(reading, model=reading.model.in_act(act))
     return reading, Ask(reading.model)

@@ -11,9 +11,9 @@ from tailboard.draw.rails import Rails
 from tailboard.draw.svg import NAME, SIZES, SMALL, STEP, TEXT, Canvas, heading, signs
 from tailboard.views.rig_map import CableView, DeviceView, EndView, MapView, PlaceLane
 
-MARGIN = {"phone": 8.0, "paper": 30.0, "page": 30.0}
-BOX = {"phone": 116.0, "paper": 128.0, "page": 168.0}
-NAMES = {"phone": 132.0, "paper": 134.0, "page": 226.0}
+MARGIN = {"phone": 8.0, "paper": 30.0, "page": 30.0, "book": 4.0}
+BOX = {"phone": 116.0, "paper": 128.0, "page": 168.0, "book": 126.0}
+NAMES = {"phone": 132.0, "paper": 134.0, "page": 226.0, "book": 134.0}
 PAD = 6.0  # between text and an edge [px]
 LONG = 1100.0  # a line that runs further is long: about a sheet of paper [px]
 NOTES_MAX = 4  # lines of an overlay's words at one end

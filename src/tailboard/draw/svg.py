@@ -10,8 +10,9 @@ from tailboard.draw.measure import FONTS, Px, clean, fitted, text_width, wrapped
 
 Point = tuple[Px, Px]
 
-# Widths of the picture, and where a sheet ends: a phone, A4 upright at 96 px an inch (ISO 216), a screen.
-SIZES: dict[str, tuple[int, int]] = {"phone": (390, 0), "paper": (794, 1123), "page": (1200, 0)}
+# Widths of the picture, and where a sheet ends: a phone, A4 upright at 96 px an inch (ISO 216), a screen, and what a page
+# of the book has within its margins, its head and its foot, on A4 and Letter.
+SIZES: dict[str, tuple[int, int]] = {"phone": (390, 0), "paper": (794, 1123), "page": (1200, 0), "book": (700, 850)}
 INK, SOFT, ACCENT, PAPER, LANE = "#141414", "#4d4d4d", "#9c1f0c", "#ffffff", "#f3f1ec"
 INK_DARK, SOFT_DARK, ACCENT_DARK, PAPER_DARK, LANE_DARK = "#f2f2f2", "#c2c2c2", "#ff9c85", "#121212", "#222120"
 WORDS = {"holds": "holds", "holds if": "holds if", "broken": "broken", "open": "open"}

@@ -10,6 +10,7 @@ from tailboard.kinds.records import CableKind, Kind, Optic, PortKind, SourceKind
 from tailboard.model.found import ReadHead
 from tailboard.model.records import (
     Accepted,
+    Act,
     Bus,
     Clock,
     Feed,
@@ -51,6 +52,7 @@ TABLES = (
     Chapter("feeds.csv", Feed, "feed"),
     Chapter("comms.csv", Station, "station"),
     Chapter("hearing.csv", Hearing, "listener"),
+    Chapter("acts.csv", Act, "act"),
 )
 FOUND = (
     Chapter("found: read", ReadHead),

@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 import posixpath
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from tailboard.findings import Finding, Rule, Severity, Spot
 from tailboard.kinds.library import SECTIONS as KIND_SECTIONS
 from tailboard.kinds.library import Library, built_in, foreign_sections, read_library
 from tailboard.model import found as found_reading
+from tailboard.model.acts import ACTS_MAX, OVERLAID_TABLES, ActPlan, laid, reporting
+from tailboard.model.acts import FOLDER as ACTS_FOLDER
 from tailboard.model.changes import CHANGES, LaidChanges
 from tailboard.model.records import (
     Accepted,
+    Act,
     Bus,
     Cable,
     Circuit,
@@ -38,11 +41,13 @@ from tailboard.text.faults import FILE_TOO_LARGE, FILE_UNREADABLE, LOCK_FILE_IGN
 from tailboard.text.folder import Files
 from tailboard.text.misfits import NAME_TWICE
 from tailboard.text.names import is_lock_file, locked_name
+from tailboard.text.nearmiss import nearest
 from tailboard.text.nodes import Mapping, Table
 from tailboard.text.recordreader import R, Report, read_rows
 from tailboard.text.yamlfile import read_yaml
 
 FORMAT = 1
+ACTS_TABLE = "acts.csv"
 SIZE_MAX_BYTES = 20_000_000
 ID_NAMES = {"lines": "line", "buses": "bus", "feeds": "feed", "comms": "station", "hearing": "listener"}
 TABLES = tuple(ID_NAMES)
@@ -242,7 +247,58 @@ def read(files: Files) -> Reading:
     library = read_library(root, reader.report).over(own_kinds(reader, names)).over(built_in())
     model = build(root, tables, library, reader)
     check_references(model, reader.report)
+    if any(name.lower() == ACTS_TABLE or name.startswith(f"{ACTS_FOLDER}/") for name in names):
+        model = replace(model, acts=read_acts(reader, model, tables, names))
     return Reading(model, reader.report.findings, reader.sources)
+
+
+def read_acts(reader: Reader, model: Model, tables: dict[str, Table], names: list[str]) -> dict[str, ActPlan]:
+    """Return the acts in the order of acts.csv, each with the tables of its folder laid over those of the show."""
+    listed = reader.csv(ACTS_TABLE, "acts") if ACTS_TABLE in names else None
+    records = table_records(Act, {"acts": listed} if listed is not None else {}, "acts", "act", reader.report)
+    folders = list(
+        dict.fromkeys(
+            name.split("/")[1] for name in names if name.startswith(f"{ACTS_FOLDER}/") and name.count("/") == 2
+        )
+    )
+    for folder in folders:
+        if folder not in records:
+            near = nearest(folder, records)
+            fix = f"did you mean '{near}'?" if near else f"add a row '{folder}' to {ACTS_TABLE}"
+            reporting(reader.report, folder)(
+                Spot(f"{ACTS_FOLDER}/{folder}"), ACTS_TABLE, f"{ACTS_TABLE} has no such row", fix
+            )
+    for late in list(records)[ACTS_MAX:]:
+        words = f"more than {ACTS_MAX} acts are not read"
+        reporting(reader.report, late)(
+            records[late].at.spot("id"), late, words, "put acts that are patched alike into one"
+        )
+        del records[late]
+    return {name: read_act(reader, model, tables, record) for name, record in records.items()}
+
+
+def read_act(reader: Reader, model: Model, tables: dict[str, Table], record: Act) -> ActPlan:
+    """Return one act. What is wrong in the show's own tables was said before; only what its own tables add is reported."""
+    over, changes = dict(tables), []
+    for table in OVERLAID_TABLES:
+        name = f"{ACTS_FOLDER}/{record.id}/{table}.csv"
+        act = reader.csv(name, table) if table in tables and name in reader.files.names() else None
+        if act is not None:
+            over[table], found = laid(tables[table], act, ID_NAMES[table], reporting(reader.report, record.id))
+            changes += found
+    own = Report()
+    plan = ActPlan(
+        record,
+        table_records(Line, over, "lines", "line", own) if changes else model.lines,
+        table_records(Feed, over, "feeds", "feed", own) if changes else model.feeds,
+        tuple(changes),
+    )
+    if changes:
+        check_references(replace(model, lines=plan.lines, feeds=plan.feeds), own)
+    for finding in own.findings:
+        if finding.spot.file.startswith(f"{ACTS_FOLDER}/"):
+            reader.report.add(finding)
+    return plan
 
 
 def top_file(reader: Reader, names: list[str]) -> Mapping | None:

@@ -94,6 +94,17 @@ class Heading(Record):
         "DSCP numbers in the order in which the switches let them go, the first first: `46, 34, 26, 0`",
         default=(),
     )
+    replug_s: float = column(
+        "re-plug",
+        quantity("time", 1, 3600, "40 s"),
+        "what one re-plugging takes: common practice, no source",
+        default=40.0,
+    )
+    contacts: dict[str, str] | None = column(
+        "contacts",
+        mapping(TEXT, "role: telephone, such as `EIC: 01632 960101`"),
+        "our own people to call, on the show card and the hand-off",
+    )
     note: str = column("note", TEXT, "a remark", default="")
 
 
@@ -326,6 +337,9 @@ class Cable(Record):
     route: str = column("route", NAME, "route or duct it shares with others", default="")
     screened: bool | None = column("screened", YES_NO, "screened, if not as its kind")
     earth_lifted: bool | None = column("screen lifted", YES_NO, "the screen is open at one end")
+    connected: str = column(
+        "connected", TEXT, "from when to when it is plugged at a hand-off: `2027-11-20 09:00 to 23:30`", default=""
+    )
     asset: str = column("asset", TEXT, "asset number", default="")
     case: str = column("case", TEXT, "the case it rides in", default="")
     tested: str = column("tested", TEXT, "when, by whom and how it was tested", default="")
@@ -491,6 +505,17 @@ class Hearing(Record):
     always: tuple[str, ...] = column("always", NAMES, "lines, buses, persons and stations always heard", default=())
     on_key: tuple[str, ...] = column("on key", NAMES, "heard only while a key is held", default=())
     never: tuple[str, ...] = column("never", NAMES, "never heard", default=())
+    note: str = column("note", TEXT, "a remark", default="")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Act(Record):
+    """One part of a show that is patched otherwise, in the order of the rows; its tables stand in acts/NAME/."""
+
+    start: str = column("start", TEXT, "when it begins", default="")
+    changeover_min: float | None = column(
+        "change-over", quantity("minutes", 0, 10000, "4 min"), "minutes there are to re-plug before it"
+    )
     note: str = column("note", TEXT, "a remark", default="")
 
 

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 from tailboard.findings import Spot
 from tailboard.kinds.library import UNKNOWN_KIND, Library
 from tailboard.kinds.records import CableKind, Kind, Optic, PortKind, SourceKind
+from tailboard.model.acts import ActPlan
 from tailboard.model.records import (
     Accepted,
     Bus,
@@ -69,6 +70,12 @@ class Model:
     accepted: dict[str, Accepted] = field(default_factory=dict)
     confirmed: dict[str, Confirmed] = field(default_factory=dict)
     found: Found = field(default_factory=Found)
+    acts: dict[str, ActPlan] = field(default_factory=dict)
+
+    def in_act(self, name: str) -> Model:
+        """Return the model as it is in one act."""
+        act = self.acts[name]
+        return replace(self, lines=act.lines, feeds=act.feeds, acts={})
 
     def kind_of(self, device: str) -> Kind:
         """Return the kind of a device; for an unknown device or kind a kind without figures that takes any jack."""

@@ -63,6 +63,9 @@ def prove(model: Model, reading: Iterable[Finding] = ()) -> Proof:
         for claim in module.examine(ask):
             assumed.update(claim.assumptions)
             kept.append(settled(claim, facts) if claim.assumptions else claim)
+    for act in model.acts.values():
+        if act.changes:
+            claims += act_claims(model, act.record.id, claims)
     accepted, lapsed = acceptance(model, claims)
     findings = [claim.finding for claim in claims if claim.finding is not None and claim.id not in accepted]
     findings = [marked(finding, lapsed) for finding in findings]
@@ -71,6 +74,38 @@ def prove(model: Model, reading: Iterable[Finding] = ()) -> Proof:
     damage = harm(findings, parent)
     findings.sort(key=lambda finding: (-finding.severity, finding.rule not in UNREAD, -damage[finding.id], finding.id))
     return Proof(tuple(claims), tuple(findings), parent, accepted, lapsed, tuple(newer), damage)
+
+
+def act_claims(model: Model, act: str, base: list[Claim]) -> list[Claim]:
+    """Return the claims that are broken or open in one act and not so, or not there, in the show's own tables.
+
+    Their subject ends in `@ACT`, so that each can be accepted by itself.
+    """
+    ask = Ask(model.in_act(act))
+    known = {claim.id: claim.status for claim in base}
+    made = (
+        claim for module in MODULES if module.RULE.edition <= model.heading.edition for claim in module.examine(ask)
+    )
+    return [
+        in_act(settled(claim, model.settled), claim.finding, act)
+        for claim in made
+        if claim.finding is not None
+        and claim.status in (Status.BROKEN, Status.OPEN)
+        and known.get(claim.id) is not claim.status
+    ]
+
+
+def in_act(claim: Claim, finding: Finding, act: str) -> Claim:
+    """Return a claim of one act, with its finding, under names that say so."""
+    subject = (*claim.subject[:-1], f"{claim.subject[-1]}@{act}")
+    told = replace(
+        finding,
+        subject=subject,
+        message=f"in act {act}: {finding.message}",
+        breaks=frozenset(f"{key}@{act}" for key in finding.breaks),
+        rests_on=finding.rests_on | {f"{key}@{act}" for key in finding.rests_on},
+    )
+    return claim._replace(subject=subject, says=f"in act {act}: {claim.says}", finding=told)
 
 
 def settled(claim: Claim, facts: frozenset[str]) -> Claim:

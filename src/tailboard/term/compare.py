@@ -9,13 +9,14 @@ from tailboard.findings import Finding
 from tailboard.term.page import ACCENT, BOLD, Page, Style
 from tailboard.term.signs import padded
 from tailboard.text.ranges import compress
-from tailboard.units.wording import counted
+from tailboard.units.wording import counted, listed
 from tailboard.views.compare.concerned import ConcernView
 from tailboard.views.compare.differences import thing_words
 from tailboard.views.compare.document import BreakView, CompareView, SideView
 
 WHAT_WIDTH = 12
 ROWS_MAX = 12
+SHEETS_MAX = 12
 SORTS = {"place": "places", "box": "boxes", "person": "people", "house": "others' contacts"}
 
 
@@ -41,6 +42,10 @@ def compare_page(view: CompareView, style: Style, *, everything: bool = False) -
     show_breaks(page, "Broken by it", view["broken"], "broken")
     show_breaks(page, "Mended by it", view["mended"], "holds")
     show_concerned(page, view["concerned"])
+    changed = [one for one in view["sheets"] if one["what"] != "gone"]
+    if changed:
+        names = listed([f"{one['title']} ({one['what']})" for one in changed], SHEETS_MAX)
+        page.tell(padded("sheets", WHAT_WIDTH + 6), names, 2)
     return page.text()
 
 

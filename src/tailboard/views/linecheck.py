@@ -19,7 +19,7 @@ SCHEMA = "tailboard/line-check/1"
 # job.md F10: lines x 40 s / crews + 5 min x expected faults, 5 to 10 % of the lines; common practice, no source.
 LINE_S = 40.0
 FAULT_S = 300.0
-FAULT_SHARES = (0.05, 0.10)
+FAULT_RATIOS = (0.05, 0.10)
 S_PER_MIN = 60.0
 MS_PER_MIN = 60_000.0
 
@@ -52,7 +52,7 @@ class CheckRowView(TypedDict):
 
 
 class CheckCountView(TypedDict):
-    """How many rows are in which state; `open` are those nobody noted anything about or that wait for later."""
+    """How many rows are in which state; `open`: those nobody noted anything about, that wait for later, or are stale."""
 
     rows: int
     passed: int
@@ -166,31 +166,33 @@ def place_view(model: Model, place: str, rows: list[CheckRowView]) -> CheckPlace
 
 
 def counted(rows: Iterable[CheckRowView]) -> CheckCountView:
-    """Return how many rows are in which state."""
+    """Return how many rows are in which state; one that is ticked for an older row only is to be checked again."""
     listed = list(rows)
-    states = [row["noted"]["state"] for row in listed]
+    old = [bool(row["noted"]["notes"]) and all(note["stale"] for note in row["noted"]["notes"]) for row in listed]
+    states = ["open" if again else row["noted"]["state"] for row, again in zip(listed, old, strict=True)]
     return {
         "rows": len(listed),
         "passed": states.count("pass"),
         "faults": states.count("fault"),
         "absent": states.count("not there"),
         "conflicts": states.count("conflict"),
-        "stale": sum(any(note["stale"] for note in row["noted"]["notes"]) for row in listed),
+        "stale": sum(old),
         "open": states.count("open") + states.count("later"),
     }
 
 
-def check_min(lines: int, crews: int, faults: float) -> float:
+def check_min(lines: int, crews: int, faults: int = 0, fault_ratio: float = 0.0) -> float:
     """Return how long a line check takes. [min]
 
-        minutes = (lines x 40 s / crews + faults x 5 min)
+        minutes = lines x 40 s / crews + (faults + fault_ratio x lines) x 5 min
 
+    lines  that are to be checked; faults: those that are known; fault_ratio: the share of lines that will show one.
     Source: job.md F10, common practice. Check (computed there): 84 lines by one crew take 56 min, 448 lines by four
     75 min, both without faults.
-    >>> check_min(84, 1, 0), round(check_min(448, 4, 0))
+    >>> check_min(84, 1), round(check_min(448, 4))
     (56.0, 75)
     """
-    return (lines * LINE_S / max(crews, 1) + faults * FAULT_S) / S_PER_MIN
+    return (lines * LINE_S / max(crews, 1) + (faults + fault_ratio * lines) * FAULT_S) / S_PER_MIN
 
 
 def time_view(rows: list[CheckRowView], count: CheckCountView, now_ms: int) -> CheckTimeView:
@@ -198,8 +200,8 @@ def time_view(rows: list[CheckRowView], count: CheckCountView, now_ms: int) -> C
     notes = [note for row in rows for note in row["noted"]["notes"]]
     crews = max(1, len({note["by"].casefold() for note in notes}))
     left, known = count["open"], count["faults"] + count["conflicts"]
-    planned_min = [check_min(count["rows"], crews, share * count["rows"]) for share in FAULT_SHARES]
-    left_min = [check_min(left, crews, known + share * left) for share in FAULT_SHARES]
+    planned_min = [check_min(count["rows"], crews, 0, ratio) for ratio in FAULT_RATIOS]
+    left_min = [check_min(left, crews, known, ratio) for ratio in FAULT_RATIOS]
     first_ms = min((note["received_ms"] for note in notes), default=None)
     elapsed_min = None if first_ms is None else max(0.0, (now_ms - first_ms) / MS_PER_MIN)
     people = "1 person" if crews == 1 else f"{crews} people"

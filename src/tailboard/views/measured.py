@@ -29,6 +29,7 @@ from tailboard.views.noted import NotedView, Plan, row_sum
 
 SCHEMA = "tailboard/measured/1"
 NEAR_ZERO_V = 0.1  # what a meter shows between earths that are already one: common practice, no source
+Amount = float  # a number whose unit stands beside it in the row: dBm, bit/s, s or V
 DO_NOT_JOIN = "do not join; ask the electrician"
 LIKE = {"light": "-8.4 dBm", "speed": "1000 Mb/s", "offset": "120 us", "earth": "0.3 V"}
 FAMILY = {"light": "optical power", "speed": "rate", "offset": "time", "earth": "voltage"}
@@ -60,8 +61,8 @@ class MeasuredRowView(TypedDict):
     unit: str
     like: str
     expected: str
-    least: float | None
-    most: float | None
+    least: Amount | None
+    most: Amount | None
     cautions: list[str]
     judged: list[JudgedView]
     noted: NotedView
@@ -97,8 +98,8 @@ class Expected:
     subject: str
     where: str
     words: str
-    least: float | None = None  # unit: that of `what`
-    most: float | None = None
+    least: Amount | None = None  # unit: that of `what`
+    most: Amount | None = None
     beam: Beam | None = None
     joined: str = ""
 
@@ -200,7 +201,7 @@ def row_view(one: Expected, plan: Plan) -> MeasuredRowView:
     }  # fmt: skip
 
 
-def in_unit(value: float | None, unit: str) -> float | None:  # unit: base in, `unit` out
+def in_unit(value: Amount | None, unit: str) -> Amount | None:
     """Return a value of the base unit in the unit a page shows."""
     return None if value is None else round(value / {"Mb/s": 1e6, "us": 1e-6}.get(unit, 1.0), 6)
 
@@ -227,17 +228,17 @@ def judged(one: Expected, text: str) -> Verdict:
     }
 
 
-def read_value(what: str, text: str) -> float:
+def read_value(what: str, text: str) -> Amount:
     """Return a reading in its base unit; a bare number has the unit of its row. Raises QuantityError."""
     bare = text.strip()
     return parse_quantity(f"{bare} {UNIT[what]}" if bare[-1:].isdigit() else bare, FAMILIES[FAMILY[what]])
 
 
-def judged_light(one: Expected, value: float) -> tuple[str, str]:
+def judged_light(one: Expected, read_dbm: float) -> tuple[str, str]:
     """Return mark and words of a power received. [dBm]"""
     if one.beam is None or one.beam.expected_dbm is None:
         return "unknown", "no window is known for it; write the strand and both optics into the plan"
-    found = FoundPort(id=one.beam.to_port, at=Derived("read on a page"), rx_dbm=(value,))
+    found = FoundPort(id=one.beam.to_port, at=Derived("read on a page"), rx_dbm=(read_dbm,))
     wrong = fault(found, one.beam, one.beam.expected_dbm)
     if wrong is None:
         return "as expected", f"a sound strand brings {one.words}"
@@ -246,24 +247,24 @@ def judged_light(one: Expected, value: float) -> tuple[str, str]:
     return ("stop" if severity is Severity.ERROR else "look"), f"{words}: {told}"
 
 
-def judged_speed(one: Expected, value: float) -> tuple[str, str]:
+def judged_speed(one: Expected, read_bit_per_s: float) -> tuple[str, str]:
     """Return mark and words of a link's speed. [bit/s]"""
     if one.least is None:
         return "unknown", "no speed is planned; write it at the ports"
-    if abs(value - one.least) < 1e-6 * one.least:
+    if abs(read_bit_per_s - one.least) < 1e-6 * one.least:
         return "as expected", "as planned"
-    if value < one.least:
+    if read_bit_per_s < one.least:
         return "stop", f"slower than the {one.words} planned: look at both ports, then at the cable"
     return "look", f"faster than the {one.words} planned: is it the port that the plan means?"
 
 
-def judged_offset(one: Expected, value: float) -> tuple[str, str]:
+def judged_offset(one: Expected, read_s: float) -> tuple[str, str]:
     """Return mark and words of what is left before play-out. [s]"""
-    if value <= 0:
+    if read_s <= 0:
         return "stop", "packets come after their play-out and are not heard: set a longer link offset"
     if one.least is None:
         return "unknown", "packets come in time; how much is to be left is not known, a figure is missing in the plan"
-    if value < one.least:
+    if read_s < one.least:
         return (
             "look",
             f"less than the {worded(one.least, 's')} that the plan leaves at worst: something stands on the way that it does not know",
@@ -271,9 +272,9 @@ def judged_offset(one: Expected, value: float) -> tuple[str, str]:
     return "as expected", "packets come in time"
 
 
-def judged_earth(one: Expected, value: float) -> tuple[str, str]:
+def judged_earth(one: Expected, read_v: float) -> tuple[str, str]:
     """Return mark and words of a voltage between two earths. It is no clearance: local codes and the electrician decide. [V]"""
-    size_v = abs(value)
+    size_v = abs(read_v)
     if size_v > STOP_V:
         return "stop", f"above {STOP_V:g} V: stop, do not touch; {DO_NOT_JOIN}"
     if size_v > NEAR_ZERO_V:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TypedDict
 
 from tailboard.findings import Rule
+from tailboard.model.acts import RULES as ACT_RULES
 from tailboard.model.changes import RULES as CHANGE_RULES
 from tailboard.model.reading import RULES as FOLDER_RULES
 from tailboard.rules.answered import RULES as ANSWER_RULES
@@ -58,7 +59,16 @@ def rules_by_name() -> dict[str, Rule]:
     proving = [module.RULE for module in MODULES]
     return {
         rule.name: rule
-        for rule in (*proving, ACCEPTED_IDLE, *ANSWER_RULES, *CHANGE_RULES, *FOLDER_RULES, *FIELD_RULES, *FILE_RULES)
+        for rule in (
+            *proving,
+            ACCEPTED_IDLE,
+            *ANSWER_RULES,
+            *CHANGE_RULES,
+            *ACT_RULES,
+            *FOLDER_RULES,
+            *FIELD_RULES,
+            *FILE_RULES,
+        )
     }
 
 

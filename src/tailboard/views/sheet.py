@@ -208,10 +208,8 @@ def cable_rows(ask: Ask, place: str) -> list[CableRow]:
     """Return the cables with an end at a place, as plugged."""
     model, desk = ask.model, ask(bench)
     found: list[CableRow] = []
-    for name, cable in model.cables.items():
-        ends = desk.wired.ends[name]
-        if not any(end is not None and place_of_end(model, end) == place for end in ends):
-            continue
+    for name in ask(cables_by_place).get(place, ()):
+        cable, ends = model.cables[name], desk.wired.ends[name]
         length = " + ".join(worded(piece_m, "m") for piece_m in cable.pieces_m or ())
         found.append(
             {
@@ -223,6 +221,17 @@ def cable_rows(ask: Ask, place: str) -> list[CableRow]:
                 "state": cable.state,
             }
         )
+    return found
+
+
+def cables_by_place(ask: Ask) -> dict[str, list[str]]:
+    """Return the cables by the places where they end, in the order written."""
+    model, ends_of = ask.model, ask(bench).wired.ends
+    found: dict[str, list[str]] = {}
+    for name in model.cables:
+        for place in dict.fromkeys(place_of_end(model, end) for end in ends_of[name] if end is not None):
+            if place is not None:
+                found.setdefault(place, []).append(name)
     return found
 
 

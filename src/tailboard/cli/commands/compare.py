@@ -4,8 +4,11 @@ from __future__ import annotations
 
 import argparse
 import sys
+from importlib import import_module
 from pathlib import Path
 
+from tailboard.answers.ask import Ask
+from tailboard.cli.commands.sheet import write_new
 from tailboard.cli.output import Output
 from tailboard.cli.problem import CannotRun
 from tailboard.cli.shows import OneTable, files_of, is_show
@@ -18,7 +21,8 @@ from tailboard.text.folder import Files, Folder
 from tailboard.text.revision import NoRevisionError, Revision
 from tailboard.text.safewrite import ChangedOnDisk
 from tailboard.units.wording import listed
-from tailboard.views.compare.document import Side, compare_view
+from tailboard.views.compare.document import CompareView, Side, compare_view
+from tailboard.views.compare.page import change_sheet
 
 WANTED = (
     "two plans: folders, revisions that git knows, or a folder and a workbook; one alone is held against this folder"
@@ -34,8 +38,16 @@ def run(options: argparse.Namespace, out: Output) -> int:
     names = options.names if len(options.names) == 2 else [options.names[0], "."]
     old, new = (side_of(name, other) for name, other in zip(names, reversed(names), strict=True))
     view = compare_view(old, new)
+    if options.out:
+        write_page(Path(options.out), view, new)
     out.show(view, lambda style: compare_page(view, style, everything=options.all))
     return 1 if view["after"]["errors"] else 0
+
+
+def write_page(path: Path, view: CompareView, new: Side) -> None:
+    """Write the comparison as a PDF page. Raises CannotRun."""
+    printing = import_module("tailboard.book.binding")  # brings the typesetter with it
+    write_new(path, printing.single_page(Ask(new.reading.model), change_sheet(view)))
 
 
 def side_of(name: str, other: str) -> Side:

@@ -40,7 +40,7 @@ def run(options: argparse.Namespace, out: Output) -> int:
         raise CannotRun(f"there is no size '{size}'; the sizes are {', '.join(SIZES)}")
     if (options.overlay or options.place) and what != "map":
         raise CannotRun("only the map takes --overlay and --place")
-    _, ask = asked(show)
+    _, ask = asked(show, options.act)
     view, svg = PICTURES[what](ask, tuple(rest), size, options)
     if options.out:
         write_new(Path(options.out), svg)

@@ -17,7 +17,7 @@ WANTED = "what fails: a device, cable, drum, route, supply, place, port, stream,
 def run(options: argparse.Namespace, out: Output) -> int:
     """Print what one failure takes, or all of them."""
     show = chosen(options.names, 0, 2, WANTED)
-    reading, ask = asked(show)
+    reading, ask = asked(show, options.act)
     if not show.names:
         table = failures_view(ask, everything=options.all)
         out.show(table, lambda style: failures_page(table, style, everything=options.all))

@@ -14,7 +14,7 @@ from tailboard.views.free import free_view, near_subject, subjects
 def run(options: argparse.Namespace, out: Output) -> int:
     """Print what is free at a place, on a device or in a VLAN."""
     show = chosen(options.names, 1, 1, "a place, a device or a VLAN")
-    reading, ask = asked(show)
+    reading, ask = asked(show, options.act)
     wanted = show.names[0]
     if wanted not in subjects(reading.model):
         near = near_subject(reading.model, wanted)

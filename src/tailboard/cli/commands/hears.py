@@ -14,7 +14,7 @@ from tailboard.views.hears import hears_view, listeners, near_listener
 def run(options: argparse.Namespace, out: Output) -> int:
     """Print what a feed, station, listener, person or place hears; exit code 1 where hearing.csv wants otherwise."""
     show = chosen(options.names, 1, 1, "who listens: a feed, a station, a listener, a person or a place")
-    reading, ask = asked(show)
+    reading, ask = asked(show, options.act)
     wanted = show.names[0]
     known = listeners(reading.model)
     if wanted not in known:

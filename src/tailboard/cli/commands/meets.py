@@ -17,7 +17,7 @@ WANTED = "which two are to meet: devices or VLANs"
 def run(options: argparse.Namespace, out: Output) -> int:
     """Print the ways between two things; exit code 1 where they do not meet."""
     show = chosen(options.names, 2, 2, WANTED)
-    reading, ask = asked(show)
+    reading, ask = asked(show, options.act)
     first, second = (known(ask, text) for text in show.names)
     view = meets_view(ask, first, second, reading.sources)
     out.show(view, lambda style: meets_page(view, style))

@@ -15,7 +15,7 @@ from tailboard.views.names import names_view, near_device
 def run(options: argparse.Namespace, out: Output) -> int:
     """Print the names of one device."""
     show = chosen(options.names, 1, 1, "the device to name things on")
-    reading, ask = asked(show)
+    reading, ask = asked(show, options.act)
     wanted = show.names[0]
     used = ask(occupancy)
     known = {*reading.model.devices, *used.holes, *used.strips, *used.outputs}

@@ -20,7 +20,7 @@ from tailboard.views.verdict import check_view
 def run(options: argparse.Namespace, out: Output) -> int:
     """Print the sheet of a box, a device or a place."""
     show = chosen(options.names, 1, 1, "which box, device or place the sheet is for")
-    reading, ask = asked(show)
+    reading, ask = asked(show, options.act)
     wanted = show.names[0]
     known = subjects(reading.model)
     if wanted not in known:
@@ -48,11 +48,11 @@ def plan_words(reading: Reading) -> str:
     return f"THE PLAN IS NOT READY: {counted(view['counts']['error'], 'error')}, see 'tailboard check'"
 
 
-def write_new(path: Path, text: str) -> None:
+def write_new(path: Path, content: str | bytes) -> None:
     """Write a file that does not exist yet. Raises CannotRun."""
     try:
-        with path.open("x", encoding="utf-8", newline="\n") as file:
-            file.write(text)
+        with path.open("xb") as file:
+            file.write(content if isinstance(content, bytes) else content.encode())
     except FileExistsError:
         raise CannotRun(f"{path} exists already and is left as it is; name another file") from None
     except OSError as problem:

@@ -15,7 +15,7 @@ from tailboard.views.chains import ends_of, near_name, starts_of, trace_view
 def run(options: argparse.Namespace, out: Output) -> int:
     """Draw every way from one thing to another; exit code 1 where some are planned and none works."""
     show = chosen(options.names, 2, 2, "where it begins and where it ends: a line, jack, strip, bus, feed or listener")
-    reading, ask = asked(show)
+    reading, ask = asked(show, options.act)
     begins, ends = show.names
     graph = ask(signal)
     if not starts_of(graph, begins):

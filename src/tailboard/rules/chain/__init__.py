@@ -6,6 +6,7 @@ from tailboard.rules.chain import (
     cable_joins_nothing,
     cable_missing,
     capacity_exceeded,
+    changeover_short,
     channel_used_twice,
     device_nowhere,
     feed_ends_early,
@@ -62,4 +63,5 @@ MODULES = (
     spares_too_few,
     reserve_not_usable,
     reserve_shares_failure,
+    changeover_short,
 )

@@ -6,6 +6,7 @@ from collections import Counter
 from dataclasses import dataclass
 from typing import TypedDict
 
+from tailboard.answers.ask import Ask
 from tailboard.findings import Finding, Severity, Status
 from tailboard.model.reading import Reading
 from tailboard.rules.run import Proof, root_of
@@ -13,7 +14,10 @@ from tailboard.views.compare.concerned import ConcernView, concerned
 from tailboard.views.compare.differences import DifferenceView, differences
 from tailboard.views.compare.renames import renames
 from tailboard.views.places import PlaceView, Sources, place_view
-from tailboard.views.verdict import show_view, tally_of, verdict_of
+from tailboard.views.sheets.book import book_sheets
+from tailboard.views.sheets.marks import SheetChangeView, sheet_changes
+from tailboard.views.sheets.records import Sheet
+from tailboard.views.verdict import check_view, show_view, tally_of, verdict_of
 
 SCHEMA = "tailboard/compare/1"
 
@@ -53,7 +57,7 @@ class CompareView(TypedDict):
     """The whole document.
 
     broken, mended  errors and warnings that came and that went.
-    concerned       whose paper changes and why: places, boxes, people, the house.
+    concerned       whose paper changes and why: places, boxes, people, the house; sheets: which of the book, and how.
     """
 
     schema: str
@@ -63,6 +67,7 @@ class CompareView(TypedDict):
     broken: list[BreakView]
     mended: list[BreakView]
     concerned: list[ConcernView]
+    sheets: list[SheetChangeView]
 
 
 def compare_view(before: Side, after: Side) -> CompareView:
@@ -77,7 +82,13 @@ def compare_view(before: Side, after: Side) -> CompareView:
         "broken": only_in(after, before),
         "mended": only_in(before, after),
         "concerned": concerned(before.reading.model, after.reading.model, found),
+        "sheets": sheet_changes(sheets_of(after), sheets_of(before)),
     }
+
+
+def sheets_of(side: Side) -> tuple[Sheet, ...]:
+    """Return the book of one plan."""
+    return book_sheets(Ask(side.reading.model), check_view(side.reading, side.proof))
 
 
 def side_view(side: Side) -> SideView:
