@@ -11,7 +11,7 @@ from starlette.middleware.gzip import GZipMiddleware
 from starlette.staticfiles import StaticFiles
 
 import tailboard
-from tailboard.web import api, page_routes
+from tailboard.web import api, book_routes, changing, page_routes
 from tailboard.web.guard import Guard
 from tailboard.web.problems import add_problems
 from tailboard.web.served import Served
@@ -33,6 +33,7 @@ def application(served: Served) -> Guard:
     app = described_app(life)
     app.state.served = served
     app.include_router(page_routes.router)
+    app.include_router(book_routes.router)
     app.add_middleware(GZipMiddleware, minimum_size=SMALL_BYTES)
     app.mount("/static", StaticFiles(directory=STATIC), "static")
     return Guard(app, lambda: served.hosts)
@@ -51,4 +52,5 @@ def described_app(life: Callable[[FastAPI], AbstractAsyncContextManager[None]] |
     )
     add_problems(app)
     app.include_router(api.router)
+    app.include_router(changing.router)
     return app

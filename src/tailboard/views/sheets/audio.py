@@ -94,7 +94,8 @@ def patch_sheets(ask: Ask, place: str) -> list[Sheet]:
     found = []
     for device in boxes_at(ask, place):
         holes, lines = hole_rows(ask, device), port_rows(ask, device)
-        if len(holes) + len(lines) > LEADS_MAX or (holes and ask.model.kind_of(device).role in PATCHED):
+        told = device not in ask.model.devices or ask.model.kind_of(device).role in PATCHED
+        if len(holes) + len(lines) > LEADS_MAX or (holes and told):
             found.append(patch_sheet(ask, device, place, holes, lines))
     return found
 

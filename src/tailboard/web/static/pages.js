@@ -98,12 +98,21 @@
     if (!changes.length) { out.textContent = "Nothing is changed yet."; return; }
     const confirmed = event.submitter && event.submitter.dataset.confirm === "yes";
     try {
-      const answer = await fetch("/api/changes", { method: "POST", credentials: "same-origin",
-        headers: { "Content-Type": "application/json" }, body: JSON.stringify({ changes, confirmed: Boolean(confirmed) }) });
-      const told = await answer.json();
+      const { told } = await window.Session.send("/api/changes", { changes, confirmed: Boolean(confirmed) }, 20000);
       show(out, told);
       if (told.written && told.written.length) setTimeout(() => { if (document.activeElement) document.activeElement.blur(); renew(); }, 50);
     } catch { out.textContent = "No link to the truck; nothing was written."; }
+  });
+  page.addEventListener("submit", async (event) => {
+    const form = event.target.closest("form.unlock");
+    if (!form) return;
+    event.preventDefault();
+    const out = form.querySelector(".answer");
+    try {
+      const answer = await window.Session.unlock(form.elements.code.value.trim());
+      if (answer.status === 200) location.reload();
+      else out.textContent = answer.told ? answer.told.detail : "The truck does not answer.";
+    } catch { out.textContent = "No link to the truck."; }
   });
   function add(parent, tag, words, name) {
     const one = document.createElement(tag);
