@@ -101,6 +101,13 @@ def test_what_a_colleague_types_comes_back_as_he_typed_it(text: str) -> None:
     assert proposal.refused or read(Texts({**files.files, **proposal.files})).model.lines["5"].label == text
 
 
+def test_a_text_that_no_cell_can_hold_says_that_it_goes_on() -> None:
+    long = Sheet("a", "a", "A", tables=(Table("rows", "", (Column("text"),), (Row(("x" * 40_000,)),)),))
+    cell = tabs(made(Texts({"lines.csv": "line,label\n5,KIK\n"}), (long,)))["rows"][1][1]
+    assert len(cell) == 32_767
+    assert cell.endswith("goes on: the printed sheet has all of it)")
+
+
 def test_heads_are_frozen_filtered_and_explained(tmp_path: Path) -> None:
     data = made(Texts(Draft.example().files))
     with zipfile.ZipFile(io.BytesIO(data)) as packed:

@@ -12,12 +12,13 @@ from tailboard.model.reading import ID_NAMES, Reader
 from tailboard.text.fields import columns_by_key, plain_key
 from tailboard.text.folder import Files
 from tailboard.text.nodes import Table
-from tailboard.text.workbook import write_workbook
+from tailboard.text.workbook import TEXT_LENGTH_MAX, write_workbook
 from tailboard.views.sheets.records import Sheet
 
 NAME_MAX = 31  # letters of a sheet's name: ECMA-376 part 1, 18.2.19 limits spreadsheets to 31 (from memory)
 FORBIDDEN = str.maketrans(dict.fromkeys("[]:*?/\\'", " "))
 ABOUT = "about"
+GOES_ON = " ... (goes on: the printed sheet has all of it)"
 
 
 def workbook_bytes(files: Files, sheets: Iterable[Sheet], head: str, stamp: dt.datetime) -> bytes:
@@ -81,8 +82,13 @@ def book_tabs(sheets: Iterable[Sheet], taken: Iterable[str]) -> dict[str, list[l
             head = ["sheet", *(column.head or column.key for column in table.columns)]
             name = tab_name(table.key, head, tabs, taken)
             rows = tabs.setdefault(name, [head])
-            rows += [[sheet.key, *row.cells] for row in table.rows]
+            rows += [[sheet.key, *map(fitting, row.cells)] for row in table.rows]
     return {name: rows for name, rows in tabs.items() if len(rows) > 1}
+
+
+def fitting(text: str) -> str:
+    """Return a text that a cell can hold; one that is longer says that it goes on."""
+    return text if len(text) <= TEXT_LENGTH_MAX else f"{text[: TEXT_LENGTH_MAX - len(GOES_ON)]}{GOES_ON}"
 
 
 def tab_name(key: str, head: list[str], tabs: dict[str, list[list[str]]], taken: Iterable[str]) -> str:

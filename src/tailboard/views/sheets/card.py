@@ -17,6 +17,8 @@ from tailboard.views.sheets.making import place_words, places_in_order
 from tailboard.views.sheets.records import Sheet, Words
 
 DIES_MAX = 10  # job.md D17: "if this dies do this" (10 lines)
+LOOKED_MAX = 60  # of the worst failures that are searched for something to do: own choice
+BARE_LEAST = 3  # of them listed though nothing is planned: everybody is to know them
 TELEPHONES_MAX = 8  # own choices, as below: what one half of a page holds beside the rest
 PLACES_MAX = 12
 RESERVES_MAX = 12
@@ -92,13 +94,20 @@ def switch_lines(model: Model) -> list[str]:
 
 
 def worst_failures(ask: Ask) -> list[FailureView]:
-    """Return the single failures that take most, the worst first; steps are worked out for these alone."""
+    """Return the failures for the card, the worst first: the very worst, then those for which there is something to do.
+
+    Steps are worked out for the worst `LOOKED_MAX` alone.
+    """
     found = ask(faults)
     order = {sort: number for number, sort in enumerate(SORTS)}
     lost = {thing: mask for thing, mask in found.all().items() if mask and sort_of(thing) not in LEFT_OUT}
     worst = sorted(lost, key=lambda thing: (-lost[thing].bit_count(), order[sort_of(thing)], thing))
     sorts = sort_masks(found)
-    return [failure_view(ask, found, thing, sorts) for thing in worst[:DIES_MAX]]
+    seen = [failure_view(ask, found, thing, sorts) for thing in worst[:LOOKED_MAX]]
+    helped = [one for one in seen if one["instead"]]
+    bare = [one for one in seen if not one["instead"]][: max(BARE_LEAST, DIES_MAX - len(helped))]
+    chosen = {one["thing"] for one in (*bare, *helped[: DIES_MAX - len(bare)])}
+    return [one for one in seen if one["thing"] in chosen]
 
 
 def dies_words(one: FailureView) -> str:

@@ -144,11 +144,11 @@ def expected_words(beam: Beam) -> str:
 def limits_words(beam: Beam) -> str:
     """Return what the receiving module stands."""
     low, high = beam.sensitivity_dbm, beam.overload_dbm
-    parts = (
-        f"at least {plain(low, 1)} dBm" if low is not None else "",
-        f"at most {plain(high, 1)} dBm" if high is not None else "",
-    )
-    return ", ".join(part for part in parts if part)
+    if low is not None and high is not None:
+        return f"{plain(low, 1)} to {plain(high, 1)} dBm"
+    if low is None and high is None:
+        return "a figure is missing"
+    return f"at least {plain(low, 1)} dBm" if low is not None else f"at most {plain(high or 0.0, 1)} dBm"
 
 
 def power_sheet(ask: Ask) -> Sheet | None:
@@ -181,7 +181,7 @@ def power_sheet(ask: Ask) -> Sheet | None:
     return Sheet(
         "power", "power", "Power and earth", department="rigging", wide=True,
         words=(Words("", ("None of this is a safety statement: it is what the plan lists.", MEASURE)),),
-        tables=tuple(one for one in tables if one.rows), cautions=(EARTH, MEASURE), sign=("electrician of the house", "for us"),
+        tables=tuple(one for one in tables if one.rows), cautions=(EARTH,), sign=("electrician of the house", "for us"),
     )  # fmt: skip
 
 
