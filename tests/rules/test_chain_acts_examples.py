@@ -13,7 +13,9 @@ def moved(rng: random.Random, count: int, minutes: str) -> Draft:
     """Some lines of the example in free holes of its box before the second half."""
     lines = rng.sample([str(number) for number in range(1, 8)], count)
     rows = "".join(f"{line},SB-1/{17 + place}\n" for place, line in enumerate(lines))
-    return acted(f"line,hole\n{rows}", f"act,change-over\nfirst,\nsecond half,{minutes}\nthird{rng.randrange(9999)},60 min\n")
+    return acted(
+        f"line,hole\n{rows}", f"act,change-over\nfirst,\nsecond half,{minutes}\nthird{rng.randrange(9999)},60 min\n"
+    )
 
 
 def test_the_example_of_a_short_change_over() -> None:

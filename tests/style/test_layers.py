@@ -19,7 +19,8 @@ ROWS = (
     ("rules", "plan"),
     ("views", "edits"),
     ("draw",),
-    ("term", "book", "web"),
+    ("book",),
+    ("term", "web"),
     ("cli",),
 )
 ROW_OF = {folder: number for number, folders in enumerate(ROWS) for folder in folders}

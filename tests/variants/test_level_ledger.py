@@ -10,13 +10,16 @@ from rules.examples import show
 from rules.test_level_ledger_examples import LOUD, NOISY
 from support.draft import Draft
 from tailboard.rules.level import output_clips_input, signal_noisy
+from tailboard.rules.registry import RuleModule
 from variants.chainstage import Fault, Harmless, prove_fault, prove_harmless
 
 
 def heard(rng: random.Random, least: int, most: int) -> Draft:
     """A microphone that hears a sound between two levels."""
     line, hole, gain = rng.randint(1, 400), rng.randint(1, 24), rng.randint(50, 60)
-    text = NOISY.replace("66 dB SPL,60 dB", f"{rng.randint(least, most)} dB SPL,{gain} dB").replace("\n5,", f"\n{line},")
+    text = NOISY.replace("66 dB SPL,60 dB", f"{rng.randint(least, most)} dB SPL,{gain} dB").replace(
+        "\n5,", f"\n{line},"
+    )
     return show(text.replace("SB-1/5", f"SB-1/{hole}").replace("CON-1/5", f"CON-1/{rng.randint(1, 96)}"))
 
 
@@ -46,7 +49,7 @@ def taken(rng: random.Random) -> Draft:
     return led(rng, 90, 280)
 
 
-CASES: dict[str, tuple[object, Fault, Harmless]] = {
+CASES: dict[str, tuple[RuleModule, Fault, Harmless]] = {
     "signal-noisy": (signal_noisy, noisy, quiet),
     "output-clips-input": (output_clips_input, too_loud, taken),
 }

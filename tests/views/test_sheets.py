@@ -14,7 +14,6 @@ from tailboard.rules.run import prove
 from tailboard.text.folder import Texts
 from tailboard.views.sheets.book import book_sheets
 from tailboard.views.sheets.records import Row, Sheet
-from tailboard.views.verdict import check_view
 
 HOSTILE = '#*_`$[<b>] "q" \\ @x 🎤 \u05e9\u05dc\u05d5\u05dd ' + "x" * 150
 
@@ -22,7 +21,7 @@ HOSTILE = '#*_`$[<b>] "q" \\ @x 🎤 \u05e9\u05dc\u05d5\u05dd ' + "x" * 150
 def sheets_of(draft: Draft) -> tuple[Ask, tuple[Sheet, ...]]:
     reading = read(Texts(draft.files))
     ask = Ask(reading.model)
-    return ask, book_sheets(ask, check_view(reading, prove(reading.model, reading.findings)))
+    return ask, book_sheets(ask, reading, prove(reading.model, reading.findings))
 
 
 @pytest.fixture(scope="module", params=["small", "medium"])

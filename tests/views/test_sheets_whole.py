@@ -17,12 +17,10 @@ from tailboard.answers.streams import streams
 from tailboard.model.reading import Reading, read
 from tailboard.rules.run import prove
 from tailboard.text.folder import Texts
-from tailboard.views.questions import questions_view
 from tailboard.views.sheets.book import book_sheets
 from tailboard.views.sheets.card import DIES_MAX, PLACES_MAX, RESERVES_MAX
 from tailboard.views.sheets.matrix import CELLS_MAX
 from tailboard.views.sheets.records import Row, Sheet
-from tailboard.views.verdict import check_view
 
 Made = tuple[Ask, tuple[Sheet, ...]]
 SHOWS = ("small", "medium", "7", "11", "23")
@@ -33,7 +31,7 @@ def whole(draft: Draft) -> Made:
     """Return the sheets of a show, its questions among them."""
     reading: Reading = read(Texts(draft.files))
     ask, proof = Ask(reading.model), prove(reading.model, reading.findings)
-    return ask, book_sheets(ask, check_view(reading, proof), questions_view(reading, proof))
+    return ask, book_sheets(ask, reading, proof)
 
 
 @cache

@@ -121,7 +121,7 @@ def record(yard_: Yard, folder: Path) -> list[dict[str, object]]:
 
 
 def test_three_phones_lose_their_links_and_no_tick(truck: tuple[Yard, dict[str, str]], tmp_path: Path) -> None:
-    found, told = truck
+    found, told = truck  # long: one story in its order, whose steps share three browsers
     places = ("BP3", "BP4", "BP5")
     with sync_playwright() as play:
         contexts = [phone.browser(play) for phone in found.phones]

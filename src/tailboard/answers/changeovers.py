@@ -54,8 +54,7 @@ def changeovers(ask: Ask) -> tuple[Changeover, ...]:
     """Return what is done between the acts of a show, in their order."""
     acts = list(ask.model.acts.values())
     return tuple(
-        Changeover(one.record.id, two.record.id, two, tuple(doings(ask.model, one, two)))
-        for one, two in pairwise(acts)
+        Changeover(one.record.id, two.record.id, two, tuple(doings(ask.model, one, two))) for one, two in pairwise(acts)
     )
 
 

@@ -63,7 +63,7 @@ def idle_devices(ask: Ask, device: str) -> tuple[str, ...]:
     model = ask.model
     kind = model.devices[device].kind
     alike = [name for name, record in model.devices.items() if record.kind == kind and name != device]
-    return tuple(name for name in alike if name not in in_use(ask))
+    return tuple(name for name in alike if name not in ask(in_use))
 
 
 def in_use(ask: Ask) -> frozenset[str]:

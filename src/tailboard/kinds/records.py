@@ -186,13 +186,17 @@ class SourceKind(Record):
     level: str = column("level", choice(*LEVELS), "level class at the hole", required=True)
     peak_dbu: float | None = column("peak", quantity("analogue level", -120, 60, "-24 dBu"), "highest peak at the hole")
     sensitivity_mv_per_pa: float | None = column(
-        "sensitivity", quantity("sensitivity", 0.01, 1000, "20 mV/Pa"), "what a microphone gives for a sound of 94 dB SPL"
+        "sensitivity",
+        quantity("sensitivity", 0.01, 1000, "20 mV/Pa"),
+        "what a microphone gives for a sound of 94 dB SPL",
     )
     self_noise_db_spl: float | None = column(
         "self noise", quantity("sound pressure level", 0, 80, "16 dB SPL"), "the sound that would make its own noise"
     )
     noise_dbu: float | None = column(
-        "noise", quantity("analogue level", -150, 0, "-100 dBu"), "its noise of 20 kHz at the hole, where it is no microphone"
+        "noise",
+        quantity("analogue level", -150, 0, "-100 dBu"),
+        "its noise of 20 kHz at the hole, where it is no microphone",
     )
     phantom: str = column(
         "48V", choice("needs", "never", "indifferent"), "what 48 V phantom power means to it", default="indifferent"

@@ -60,7 +60,9 @@ class ActPlan:
 Lost = Callable[[Spot, str, str, str], None]
 
 
-def laid(base: Table, act: Table, id_name: str, lost: Lost) -> tuple[Table, list[Differing]]:  # long: one pass over the rows of an act
+def laid(
+    base: Table, act: Table, id_name: str, lost: Lost
+) -> tuple[Table, list[Differing]]:  # long: one pass over the rows of an act
     """Return a table with an act's cells in place, and what they change; the base is left as it is.
 
     An empty cell is unchanged, a hyphen clears it, `out: yes` takes the row out of the act. `lost` is told of names that

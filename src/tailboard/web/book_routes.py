@@ -73,7 +73,7 @@ def book_file(request: Request, name: str) -> Response:
 
 def sheets_of(shown: Shown) -> tuple[Sheet, ...]:
     """Return the sheets of the book of one state of the plan."""
-    return kept(shown, "sheets", lambda: book_sheets(shown.ask, shown.check))
+    return kept(shown, "sheets", lambda: book_sheets(shown.ask, shown.reading, shown.proof))
 
 
 def files_of(served: Served) -> dict[str, bytes]:

@@ -35,7 +35,6 @@ from tailboard.views.sheets.book import book_sheets
 from tailboard.views.sheets.marks import marked
 from tailboard.views.sheets.records import Sheet
 from tailboard.views.sheets.sums import book_sum
-from tailboard.views.verdict import check_view
 
 SCHEMA = "tailboard/book/1"
 FINDINGS_MAX = 12  # on the terminal; more scroll the first away
@@ -56,7 +55,7 @@ def run(options: argparse.Namespace, out: Output) -> int:
         return verify(options.verify, ask, sheets, entries, out)
     if options.since:
         old = side_of(options.since, str(show.path))
-        before = book_sheets(Ask(old.reading.model), check_view(old.reading, old.proof))
+        before = book_sheets(Ask(old.reading.model), old.reading, old.proof)
         sheets = marked(sheets, before)
     book = bound(ask, sheets, entries, choice)
     book.files["workbook.xlsx"] = workbook(show.files, sheets, reading, choice)
@@ -116,7 +115,7 @@ def moment_of(text: str | None) -> datetime:
 
 def sheets_of(ask: Ask, reading: Reading) -> tuple[Sheet, ...]:
     """Return the sheets of the book, with the verdict of this moment."""
-    return tuple(book_sheets(ask, check_view(reading, prove(reading.model, reading.findings))))
+    return book_sheets(ask, reading, prove(reading.model, reading.findings))
 
 
 def entries_at(home: Path | None) -> list[Entry]:

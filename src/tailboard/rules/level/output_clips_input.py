@@ -41,7 +41,9 @@ def examine(ask: Ask) -> Iterator[Claim]:
             message=f"{name} comes to {far.at} with {worded(round(far.peak_db or 0.0, 2), 'dBu')} in its peaks; "
             f"{far.at} clips at {worded(round(far.clip_db or 0.0, 2), 'dBu')}",
             because=[
-                Because(feed.at.spot("outputs"), f"{near.at} sends up to {worded(round(near.peak_db or 0.0, 2), 'dBu')}")
+                Because(
+                    feed.at.spot("outputs"), f"{near.at} sends up to {worded(round(near.peak_db or 0.0, 2), 'dBu')}"
+                )
             ],
             fix=f"put a pad of {plain(round(-left_db, 1), 1)} dB or more before {far.at}, or use an input that takes it",
             feeds=(name,),

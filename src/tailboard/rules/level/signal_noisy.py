@@ -42,7 +42,9 @@ def broken(line: Line, ledger: LevelLedger, ratio_db: float, says: str) -> Claim
     """Return the claim of one noisy line."""
     loudest = ledger.sets_the_noise
     first = ledger.steps[0]
-    because = [Because(line.at.spot("type"), f"nominal {worded(round(first.nominal_db or 0.0, 1), 'dBu')} at {line.hole}")]
+    because = [
+        Because(line.at.spot("type"), f"nominal {worded(round(first.nominal_db or 0.0, 1), 'dBu')} at {line.hole}")
+    ]
     if loudest is not None and loudest.added_db is not None:
         unit = "dBFS" if loudest.digital else "dBu"
         because.append(

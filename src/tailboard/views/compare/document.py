@@ -17,7 +17,7 @@ from tailboard.views.places import PlaceView, Sources, place_view
 from tailboard.views.sheets.book import book_sheets
 from tailboard.views.sheets.marks import SheetChangeView, sheet_changes
 from tailboard.views.sheets.records import Sheet
-from tailboard.views.verdict import check_view, show_view, tally_of, verdict_of
+from tailboard.views.verdict import show_view, tally_of, verdict_of
 
 SCHEMA = "tailboard/compare/1"
 
@@ -88,7 +88,7 @@ def compare_view(before: Side, after: Side) -> CompareView:
 
 def sheets_of(side: Side) -> tuple[Sheet, ...]:
     """Return the book of one plan."""
-    return book_sheets(Ask(side.reading.model), check_view(side.reading, side.proof))
+    return book_sheets(Ask(side.reading.model), side.reading, side.proof)
 
 
 def side_view(side: Side) -> SideView:

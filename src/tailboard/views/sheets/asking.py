@@ -10,9 +10,9 @@ from tailboard.views.sheets.records import Row, Sheet, Words
 ASKED = ["house audio", "house IT", "house electrician", "security", "truck parking", "way in and hours"]
 
 
-def question_sheets(asked: QuestionsView | None) -> list[Sheet]:
+def question_sheets(asked: QuestionsView) -> list[Sheet]:
     """Return a page for each person, with room for the answers; nothing where they were not worked out."""
-    return [question_sheet(person) for person in asked["people"]] if asked is not None else []
+    return [question_sheet(person) for person in asked["people"]]
 
 
 def question_sheet(person: PersonView) -> Sheet:

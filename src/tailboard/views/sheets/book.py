@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from tailboard.answers.ask import Ask
-from tailboard.views.questions import QuestionsView
+from tailboard.model.reading import Reading
+from tailboard.rules.run import Proof
+from tailboard.views.questions import questions_view
 from tailboard.views.sheets.asking import question_sheets, survey
 from tailboard.views.sheets.audio import (
     act_sheets,
@@ -23,16 +25,13 @@ from tailboard.views.sheets.papers import cover, logs, register_sheet
 from tailboard.views.sheets.place import all_places, place_sheet
 from tailboard.views.sheets.records import Sheet
 from tailboard.views.sheets.rigging import cable_schedule, fibre_sheet, pack_list, power_sheet, strike_list
-from tailboard.views.verdict import CheckView
+from tailboard.views.verdict import check_view
 
 
-def book_sheets(ask: Ask, check: CheckView, asked: QuestionsView | None = None) -> tuple[Sheet, ...]:
-    """Return every sheet of a show that its plan has something for, in the order of the book.
-
-    check  the verdict, for the cover. asked: the questions, a page for each person; None leaves them out.
-    """
+def book_sheets(ask: Ask, reading: Reading, proof: Proof) -> tuple[Sheet, ...]:
+    """Return every sheet of a show that its plan has something for, in the order of the book."""
     model = ask.model
-    sheets: list[Sheet | None] = [cover(ask, check), show_card(ask)]
+    sheets: list[Sheet | None] = [cover(ask, check_view(reading, proof)), show_card(ask)]
     for place in [*all_places(model), ""]:
         sheets += [place_sheet(ask, place) if place else None, *patch_sheets(ask, place), *station_sheets(ask, place)]
     sheets += [
@@ -41,6 +40,6 @@ def book_sheets(ask: Ask, check: CheckView, asked: QuestionsView | None = None) 
         comms_list(ask), *matrix_sheets(ask),
         network_sheet(ask), stream_sheet(ask), clock_sheet(ask), *hand_off(ask), drawings(ask), register_sheet(ask),
         cable_schedule(ask), fibre_sheet(ask), power_sheet(ask), pack_list(ask), strike_list(ask),
-        *question_sheets(asked), survey(ask), *logs(),
+        *question_sheets(questions_view(reading, proof)), survey(ask), *logs(),
     ]  # fmt: skip
     return tuple(sheet for sheet in sheets if sheet is not None)

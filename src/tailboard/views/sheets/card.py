@@ -103,7 +103,11 @@ def worst_failures(ask: Ask) -> list[FailureView]:
     lost = {thing: mask for thing, mask in found.all().items() if mask and sort_of(thing) not in LEFT_OUT}
     worst = sorted(lost, key=lambda thing: (-lost[thing].bit_count(), order[sort_of(thing)], thing))
     sorts = sort_masks(found)
-    seen = [failure_view(ask, found, thing, sorts) for thing in worst[:LOOKED_MAX]]
+    seen: list[FailureView] = []
+    for thing in worst[:LOOKED_MAX]:
+        seen.append(failure_view(ask, found, thing, sorts))
+        if sum(bool(one["instead"]) for one in seen) >= DIES_MAX - BARE_LEAST:
+            break
     helped = [one for one in seen if one["instead"]]
     bare = [one for one in seen if not one["instead"]][: max(BARE_LEAST, DIES_MAX - len(helped))]
     chosen = {one["thing"] for one in (*bare, *helped[: DIES_MAX - len(bare)])}
