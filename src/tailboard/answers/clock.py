@@ -235,7 +235,7 @@ def without(model: Model, name: str) -> Model:
     """Return a model without a device or a cable."""
     devices = {device: record for device, record in model.devices.items() if device != name}
     cables = {cable: record for cable, record in model.cables.items() if cable != name}
-    return replace(model, devices=devices, cables=cables)
+    return model.changed(devices=devices, cables=cables)
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from tailboard.answers.ask import Ask
 from tailboard.answers.clock import Clocks, Island, clock
@@ -45,7 +45,7 @@ def without(model: Model, devices: set[str], cables: set[str]) -> Model:
     """Return a model without some devices and cables."""
     kept = {name: record for name, record in model.devices.items() if name not in devices}
     left = {name: record for name, record in model.cables.items() if name not in cables}
-    return replace(model, devices=kept, cables=left)
+    return model.changed(devices=kept, cables=left)
 
 
 def changes(before: Clocks, after: Clocks, gone: set[str]) -> tuple[Handover, ...]:

@@ -10,7 +10,7 @@ from tailboard.answers.ask import Ask
 from tailboard.answers.mixing import Mixing, bits
 from tailboard.answers.signal import Signal, signal
 from tailboard.answers.signal_reach import Reach, Terms, spread
-from tailboard.answers.signal_ways import Way, evidence
+from tailboard.answers.signal_ways import Way, evidences
 from tailboard.model.records import Feed, Station
 from tailboard.model.show import Model
 
@@ -37,6 +37,8 @@ class Hearing:
 
     def __init__(self, graph: Signal) -> None:
         self.graph = graph
+        self._ways: dict[tuple[str, ...], dict[int, Way]] = {}
+        self._followed: dict[tuple[str, ...], int] = {}
 
     @property
     def mixing(self) -> Mixing:
@@ -89,19 +91,29 @@ class Hearing:
 
     def way(self, bit: int, *points: str) -> Way | None:
         """Return the strongest way of a source to one of some points: one that needs no key if there is one, the shortest."""
-        label = self.mixing.labels[bit]
-        for reach in (self.working_steady, self.steady, self.planned, self.unexcluded):
-            found = [way for point in points if (way := evidence(reach, label, point)) is not None]
-            if found:
-                return min(found, key=lambda way: len(way.steps))
-        return None
+        return next(self.ways(1 << bit, *points), None)
 
     def ways(self, heard: int, *points: str) -> Iterator[Way]:
         """Yield the strongest way of each source of a set."""
+        self._follow(heard & ~self._followed.get(points, 0), points)
+        known = self._ways[points]
         for bit in bits(heard):
-            found = self.way(bit, *points)
-            if found is not None:
-                yield found
+            if bit in known:
+                yield known[bit]
+
+    def _follow(self, left: int, points: tuple[str, ...]) -> None:
+        """Work out the strongest ways of some sources."""
+        known = self._ways.setdefault(points, {})
+        self._followed[points] = self._followed.get(points, 0) | left
+        for reach in (self.working_steady, self.steady, self.planned, self.unexcluded):
+            if not left:
+                break
+            found = [evidences(reach, left, point) for point in points]
+            for bit in bits(left):
+                ways = [of_point[bit] for of_point in found if bit in of_point]
+                if ways:
+                    known[bit] = min(ways, key=lambda way: len(way.steps))
+                    left &= ~(1 << bit)
 
 
 def hearing(ask: Ask) -> Hearing:

@@ -152,8 +152,21 @@ def desk_of(model: Model, record: Mixed) -> str:
     if record.device:
         return record.device
     names = record.mix if isinstance(record, Feed) else NONE
-    named = [model.buses[name].device for name in names if name in model.buses]
+    heads = model.bus_heads
+    named = [heads[name][0] for name in names if name in heads]
     return next((device for device in named if device), only_console(model))
+
+
+def taken_singly(ask: Ask) -> dict[str, tuple[str, ...]]:
+    """Return for each feed that may leave by a stream past every desk the labels in it: a box's channels, taken singly."""
+    model, found = ask.model, ask(mixing)
+
+    def is_passing(output: str) -> bool:
+        stream = model.streams.get(output)
+        return "/" not in output and not (stream is not None and model.kind_of(stream.sender).mixes)
+
+    feeds = (name for name, feed in model.feeds.items() if any(map(is_passing, feed.outputs)))
+    return {name: found.labels_of(found.mixes[f"feed {name}"].mask) for name in feeds if f"feed {name}" in found.mixes}
 
 
 def inner_mix(mixes: dict[str, Mix], member: str) -> str | None:

@@ -83,9 +83,32 @@ class Signal:
         return [mix for mix in self.mixing.mixes.values() if mix.desk == desk and mix.mask & bit]
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class Carried:
+    """The steps of the graph, which do not depend on what is in a mix; for its fields see `Signal`."""
+
+    out: dict[str, list[Edge]]
+    into: dict[str, list[Edge]]
+    device_of: dict[str, str]
+    entries: dict[str, dict[str, tuple[str, ...]]]
+    strips: dict[str, tuple[str, ...]]
+    broken: bool
+    excluded: bool
+    straight: frozenset[str]
+
+
 def signal(ask: Ask) -> Signal:
     """Return the signal graph of a show."""
-    model, mixes = ask.model, ask(mixing)
+    steps = ask(carried)
+    return Signal(
+        ask.model, ask(mixing), steps.out, steps.into, steps.device_of, steps.entries, steps.strips, steps.broken,
+        steps.excluded, steps.straight,
+    )  # fmt: skip
+
+
+def carried(ask: Ask) -> Carried:
+    """Return the steps by which lines and feeds are carried."""
+    model = ask.model
     graph = ask(wires).copy()
     plans = ask(streams).plans
     for plan in plans.values():
@@ -107,10 +130,8 @@ def signal(ask: Ask) -> Signal:
                 strips.setdefault(end_point(model, port), []).append(name)
     edges = [edge for found in graph.out.values() for edge in found]
     joined = {desk: {label: tuple(nodes) for label, nodes in found.items()} for desk, found in entries.items()}
-    return Signal(
-        model, mixes, graph.out, graph.into, graph.device_of,
-        joined,
-        {node: tuple(names) for node, names in strips.items()},
+    return Carried(
+        graph.out, graph.into, graph.device_of, joined, {node: tuple(names) for node, names in strips.items()},
         any(edge.stop is not None for edge in edges), any(edge.unless for edge in edges), straight,
     )  # fmt: skip
 

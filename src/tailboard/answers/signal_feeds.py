@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from tailboard.answers.ask import Ask
-from tailboard.answers.mixing import desk_of, mixing
+from tailboard.answers.mixing import desk_of, taken_singly
 from tailboard.answers.signal_edges import NO_DELAY, Edge, Figure, Graph, Stop, downstream, example
 from tailboard.answers.signal_wires import PASSIVE, single_jack
 from tailboard.answers.streams import StreamPlan
@@ -75,8 +75,7 @@ def take_channels(ask: Ask, graph: Graph, feed: Feed, plans: dict[str, StreamPla
     """Add the steps from a box's sender channels to a feed that takes them singly, past the desk."""
     model, node = ask.model, f"feed {feed.id}"
     sent = {content: None for output in feed.outputs if output in plans for content in plans[output].contents}
-    asked = ask(mixing)
-    for label in asked.labels_of(asked.mixes[node].mask if node in asked.mixes else 0):
+    for label in ask(taken_singly).get(feed.id, ()):
         line = model.lines.get(label.removeprefix("line "))
         if line is None or line.hole is None:
             continue

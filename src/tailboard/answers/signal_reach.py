@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import deque
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 
 from tailboard.answers.mixing import Mix, bits
@@ -44,6 +45,20 @@ class Reach:
     at: dict[str, int] = field(default_factory=dict)
     odd: dict[str, dict[int, int]] = field(default_factory=dict)
     odd_masks: dict[str, int] = field(default_factory=dict)
+    _coming: dict[str, list[tuple[Edge, int]]] = field(default_factory=dict)
+
+    def coming(self, node: str) -> list[tuple[Edge, int]]:
+        """Return the steps to a point that carry something under the terms, each with the sources it carries there."""
+        known = self._coming.get(node)
+        if known is None:
+            index, at = self.graph.mixing.index, self.at
+            steps = (
+                (edge, at.get(edge.start, 0) & ~(1 << index[edge.not_from] if edge.not_from else 0))
+                for edge in self.graph.into.get(node, ())
+                if self.terms.allows(edge)
+            )
+            known = self._coming[node] = [step for step in steps if step[1]]
+        return known
 
     def of_mix(self, mix: Mix) -> int:
         """Return the sources in a mix: for each line in it, whatever its strips carry."""
@@ -60,12 +75,15 @@ class Reach:
         """Return what is in a mix, that on cue only where keys count."""
         return mix.mask | mix.cue if mix.cue and self.terms.keyed else mix.mask
 
-    def carriers(self, mix: Mix, source: int) -> list[int]:
-        """Return the labels in a mix whose strips carry a source, both as numbers; its own label first."""
-        odd = self.odd.get(mix.desk, {})
-        mask = self.mask_of(mix)
-        found = [source] if mask >> source & 1 and source not in odd else []
-        return found + [bit for bit in bits(mask & self.odd_masks.get(mix.desk, 0)) if odd[bit] >> source & 1]
+    def carriers(self, mix: Mix, sources: int) -> Iterator[tuple[int, int]]:
+        """Yield the labels in a mix whose strips carry some sources, each with those it carries; their own labels first."""
+        mask, odd_mask = self.mask_of(mix), self.odd_masks.get(mix.desk, 0)
+        for source in bits(mask & sources & ~odd_mask):
+            yield source, 1 << source
+        for bit in bits(mask & odd_mask):
+            carried = self.odd[mix.desk][bit] & sources
+            if carried:
+                yield bit, carried
 
 
 def spread(graph: Signal, terms: Terms) -> Reach:

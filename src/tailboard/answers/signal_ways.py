@@ -6,7 +6,7 @@ from collections import deque
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
-from tailboard.answers.mixing import plain
+from tailboard.answers.mixing import bits, plain
 from tailboard.answers.signal import Signal
 from tailboard.answers.signal_edges import Edge, Stop
 from tailboard.answers.signal_reach import Reach
@@ -48,54 +48,72 @@ class Ways:
 
 
 Piece = Edge | tuple[str, tuple[str, ...]]  # one step, or the label and the route of a run through mixes
+Onward = dict[str, list[tuple[int, Piece, str]]]  # point: sources, the piece of their way from there, and where it ends
 
 
 def evidence(reach: Reach, source: str, target: str) -> Way | None:
     """Return the shortest way by which a source gets to a point under the terms of a spread."""
     number = reach.graph.mixing.index.get(source)
-    if number is None or not reach.at.get(target, 0) >> number & 1:
-        return None
-    onward: dict[str, tuple[Piece, str] | None] = {target: None}
-    queue = deque([target])
-    while queue:
-        node = queue.popleft()
-        if node == source:
-            return Way(tuple(steps_from(reach.graph, source, onward)))
-        for start, piece in pieces_before(reach, node, number):
-            if start not in onward:
-                onward[start] = (piece, node)
-                queue.append(start)
-    return None
+    return None if number is None else evidences(reach, 1 << number, target).get(number)
 
 
-def steps_from(graph: Signal, start: str, onward: dict[str, tuple[Piece, str] | None]) -> Iterator[Edge]:
-    """Yield the steps of a way, each piece of it by the point where it starts."""
-    following = onward[start]
-    while following is not None:
-        piece, node = following
+def evidences(reach: Reach, sources: int, target: str) -> dict[int, Way]:
+    """Return the shortest ways by which some sources get to a point, by source; those that do not get there are left out.
+
+    All sources are followed back from the point together, so that where they share a way it is walked once.
+    """
+    sources &= reach.at.get(target, 0)
+    labels, found = reach.graph.mixing.labels, {}
+    origin = {labels[number]: number for number in bits(sources)}
+    onward: Onward = {target: [(sources, (target, ()), "")]}
+    seen = {target: sources}
+    queue = deque([(target, sources)])
+    left = sources
+    while queue and left:
+        node, here = queue.popleft()
+        here &= left
+        number = origin.get(node)
+        if number is not None and here >> number & 1:
+            found[number] = Way(tuple(steps_from(reach.graph, node, target, number, onward)))
+            left &= ~(1 << number)
+            here &= left
+        for start, carried, piece in pieces_before(reach, node, here):
+            new = carried & here & ~seen.get(start, 0)
+            if new:
+                seen[start] = seen.get(start, 0) | new
+                onward.setdefault(start, []).append((new, piece, node))
+                queue.append((start, new))
+    return {number: found[number] for number in bits(sources) if number in found}
+
+
+def steps_from(graph: Signal, start: str, target: str, source: int, onward: Onward) -> Iterator[Edge]:
+    """Yield the steps of a source's way to a point, each piece of it by the point where it starts."""
+    while start != target:
+        piece, node = next((piece, node) for carried, piece, node in onward[start] if carried >> source & 1)
         if isinstance(piece, Edge):
             yield piece
         else:
             yield from through(graph, start, *piece)
-        start, following = node, onward[node]
+        start = node
 
 
-def pieces_before(reach: Reach, node: str, source: int) -> Iterator[tuple[str, Piece]]:
-    """Yield the points, each with the piece from there, by which a source comes to a point."""
-    graph, terms = reach.graph, reach.terms
-    label = graph.mixing.labels[source]
-    for edge in graph.into.get(node, ()):
-        if terms.allows(edge) and edge.not_from != label and reach.at.get(edge.start, 0) >> source & 1:
-            yield edge.start, edge
+def pieces_before(reach: Reach, node: str, sources: int) -> Iterator[tuple[str, int, Piece]]:
+    """Yield the points by which some sources come to a point, each with the sources and with the piece from there."""
+    graph = reach.graph
+    for edge, carried in reach.coming(node):
+        if carried & sources:
+            yield edge.start, carried, edge
     mix = graph.mixing.mixes.get(node)
     if mix is None or mix.record.id in graph.straight:
         return
-    for carrier in reach.carriers(mix, source):
+    entries = graph.entries.get(mix.desk, {})
+    for carrier, carried in reach.carriers(mix, sources):
         name = graph.mixing.labels[carrier]
         route = graph.mixing.shortest(node, name)
-        for start in graph.entries.get(mix.desk, {}).get(name, (name,)):
-            if reach.at.get(start, 0) >> source & 1:
-                yield start, (name, route)
+        for start in entries.get(name, (name,)):
+            here = reach.at.get(start, 0) & carried
+            if here:
+                yield start, here, (name, route)
 
 
 def through(graph: Signal, start: str, label: str, route: tuple[str, ...]) -> tuple[Edge, ...]:

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 
 from tailboard.answers.ask import Ask
-from tailboard.answers.mixing import desk_of, mixing, strip_of
+from tailboard.answers.mixing import desk_of, strip_of, taken_singly
 from tailboard.answers.signal_edges import FIXED, Graph, channel_point, onward, point
 from tailboard.answers.signal_wires import wires
 from tailboard.model.records import Feed, Line, Stream
@@ -126,14 +126,14 @@ def pruned(ask: Ask, graph: Graph, plans: dict[str, StreamPlan]) -> dict[str, St
 
 def used_channels(ask: Ask, graph: Graph) -> set[tuple[str, str]]:
     """Return (sender channel, device) for each channel that a line needs at a device, or a feed past every desk."""
-    model, asked = ask.model, ask(mixing)
+    model, singly = ask.model, ask(taken_singly)
     wanted: dict[str, set[str]] = {
         name: {device for device, _ in line_ends(model, line)} for name, line in model.lines.items()
     }
     for name, feed in model.feeds.items():
         if any(output in model.streams for output in feed.outputs):
             gear = {device_of(port) for port in feed.gear}
-            for label in asked.labels_of(asked.mixes[f"feed {name}"].mask if f"feed {name}" in asked.mixes else 0):
+            for label in singly.get(name, ()):
                 wanted.setdefault(label.removeprefix("line "), set()).update(gear)
     used: set[tuple[str, str]] = set()
     for name, devices in wanted.items():
@@ -186,7 +186,8 @@ def width(model: Model, feed: str) -> int:
     """Return the channels of a feed: two where one of its buses is stereo."""
     record = model.feeds.get(feed)
     names = record.mix if record else ()
-    return max((STEREO[model.buses[name].width] for name in names if name in model.buses), default=1)
+    heads = model.bus_heads
+    return max((STEREO[heads[name][1]] for name in names if name in heads), default=1)
 
 
 def want_line(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
 from typing import TypeVar
 
@@ -41,25 +41,14 @@ class Collected:
     answers: dict[str, FoundAnswer] = field(default_factory=dict)
 
 
-def read_found(
-    open_yaml: Callable[[str], Mapping | None],
-    open_csv: Callable[[str, str], Table | None],
-    names: list[str],
-    report: Report,
-) -> Found:
-    """Return what the documents in found/ say; a later file overrides an earlier one of the same port or label."""
+def read_found(documents: Iterable[Mapping | Table], report: Report) -> Found:
+    """Return what the documents in found/ say; a later one overrides an earlier one of the same port or label."""
     collected = Collected()
-    for name in names:
-        if not name.startswith("found/"):
-            continue
-        if name.endswith((".yaml", ".yml")):
-            root = open_yaml(name)
-            if root is not None:
-                read_document(root, collected, report)
-        elif name.endswith(".csv"):
-            table = open_csv(name, name.removeprefix("found/").removesuffix(".csv"))
-            if table is not None:
-                read_found_table(table, collected, report)
+    for document in documents:
+        if isinstance(document, Mapping):
+            read_document(document, collected, report)
+        else:
+            read_found_table(document, collected, report)
     return Found(collected.ports, collected.labels, collected.houses, collected.answers)
 
 

@@ -8,10 +8,11 @@ from dataclasses import dataclass, field, replace
 from tailboard.findings import Finding, Rule, Severity, Spot
 from tailboard.kinds.library import SECTIONS as KIND_SECTIONS
 from tailboard.kinds.library import Library, built_in, foreign_sections, read_library
-from tailboard.model import found as found_reading
 from tailboard.model.acts import ACTS_MAX, OVERLAID_TABLES, ActPlan, laid, reporting
 from tailboard.model.acts import FOLDER as ACTS_FOLDER
 from tailboard.model.changes import CHANGES, LaidChanges
+from tailboard.model.found import read_found
+from tailboard.model.kept import Kept
 from tailboard.model.records import (
     Accepted,
     Act,
@@ -33,7 +34,7 @@ from tailboard.model.records import (
 )  # fmt: skip
 from tailboard.model.references import check_references
 from tailboard.model.sections import OVERLAID, SECTION_NAMES, read_heading, read_listed, read_ports, read_section
-from tailboard.model.show import Model
+from tailboard.model.show import Found, Model
 from tailboard.text.csvfile import read_csv
 from tailboard.text.decoding import decode
 from tailboard.text.entries import laid_over, written_out
@@ -119,6 +120,7 @@ class Reader:
     files: Files
     report: Report = field(default_factory=Report)
     sources: dict[str, list[str]] = field(default_factory=dict)
+    kept: Kept = field(default_factory=Kept)
 
     def bytes_of(self, name: str) -> bytes | None:
         """Return a file's content, or None after reporting why not."""
@@ -151,15 +153,20 @@ class Reader:
         data = self.bytes_of(name)
         if data is None:
             return None
-        self.sources[name] = decode(name, data, blanks_matter=True)[0] or []
-        root, findings = read_yaml(name, data)
-        self.report.findings.extend(findings)
+
+        def make() -> tuple[Mapping | None, list[str]]:
+            root, findings = read_yaml(name, data)
+            self.report.findings.extend(findings)
+            return root, decode(name, data, blanks_matter=True)[0] or []
+
+        root, self.sources[name] = self.kept.part(("file", name), (data,), self.report, make)
         return root
 
     def tables(self) -> dict[str, Table]:
         """Return the tables of the show by name, from CSV files and one workbook."""
         tables: dict[str, Table] = {}
-        for name in self.files.names():
+        names = self.files.names()
+        for name in names:
             stem, dot, ending = name.lower().rpartition(".")
             if is_lock_file(name):
                 self.report_lock(name)
@@ -171,7 +178,7 @@ class Reader:
             elif ending == "xlsx":
                 for table in self.workbook(name):
                     self.keep_table(tables, table)
-        changes = self.csv(CHANGES, "changes") if CHANGES in self.files.names() else None
+        changes = self.csv(CHANGES, "changes") if CHANGES in names else None
         if changes is not None:
             LaidChanges(tables, changes, ID_NAMES, self.report).lay()
         return tables
@@ -210,8 +217,13 @@ class Reader:
         data = self.bytes_of(name)
         if data is None:
             return None
-        table, findings = read_csv(name, data, table_name)
-        self.report.findings.extend(findings)
+
+        def make() -> Table | None:
+            table, findings = read_csv(name, data, table_name)
+            self.report.findings.extend(findings)
+            return table
+
+        table = self.kept.part(("file", name), (data,), self.report, make)
         if table is not None:
             self.sources[name] = table.source
         return table
@@ -223,15 +235,24 @@ class Reader:
             return []
         from tailboard.text.workbook import read_workbook  # noqa: PLC0415  keeps the workbook library out of most checks
 
-        tables, findings = read_workbook(name, data, DATE_COLUMNS)
-        self.report.findings.extend(findings)
-        return tables
+        def make() -> list[Table]:
+            tables, findings = read_workbook(name, data, DATE_COLUMNS)
+            self.report.findings.extend(findings)
+            return tables
+
+        return self.kept.part(("file", name), (data,), self.report, make)
 
 
-def read(files: Files) -> Reading:
-    """Return the model of a folder with every fault of reading."""
-    reader = Reader(files)
+def read(files: Files, kept: Kept | None = None) -> Reading:
+    """Return the model of a folder with every fault of reading.
+
+    kept  what the last reading of the same show left for this one, and what this one leaves for the next.
+    """
     names = files.names()
+    reader = Reader(files, kept=kept or Kept(on=False))
+    reader.kept.begin()
+    if CHANGES in names:  # changes are laid into the tables themselves: those of before and after are others
+        reader.kept.forget()
     root = top_file(reader, names)
     tables = reader.tables()
     if root is None and not tables and not reader.report.findings:
@@ -244,11 +265,12 @@ def read(files: Files) -> Reading:
             )
         )
     root = root or Mapping({}, Spot("show.yaml"))
-    library = read_library(root, reader.report).over(own_kinds(reader, names)).over(built_in())
-    model = build(root, tables, library, reader)
+    model = build(root, tables, library_of(reader, root, names), reader)
     check_references(model, reader.report)
     if any(name.lower() == ACTS_TABLE or name.startswith(f"{ACTS_FOLDER}/") for name in names):
         model = replace(model, acts=read_acts(reader, model, tables, names))
+    if CHANGES in names:
+        reader.kept.forget()
     return Reading(model, reader.report.findings, reader.sources)
 
 
@@ -314,13 +336,25 @@ def top_file(reader: Reader, names: list[str]) -> Mapping | None:
         own = reader.yaml(name)
         if own is None or is_newer(own, reader.report):
             break
-        foreign_sections(own, (*SECTION_NAMES, *KIND_SECTIONS), reader.report)
-        base = written_out(own, OVERLAID, reader.report)
-        joined = base if root is None else laid_over(root, base)
-        assert isinstance(joined, Mapping)
-        root = joined
+        root = joined(reader, root, own, name)
         name = rig_of(own, name, names, done, reader)
     return root
+
+
+def joined(reader: Reader, root: Mapping | None, own: Mapping, name: str) -> Mapping:
+    """Return what was read so far laid over a file."""
+
+    def write_out() -> Mapping:
+        foreign_sections(own, (*SECTION_NAMES, *KIND_SECTIONS), reader.report)
+        return written_out(own, OVERLAID, reader.report)
+
+    def lay() -> Mapping:
+        laid = base if root is None else laid_over(root, base)
+        assert isinstance(laid, Mapping)
+        return laid
+
+    base = reader.kept.part(("written out", name), (own,), reader.report, write_out)
+    return reader.kept.part(("joined", name), (root, base), reader.report, lay)
 
 
 def is_newer(root: Mapping, report: Report) -> bool:
@@ -360,43 +394,69 @@ def rig_of(own: Mapping, name: str, names: list[str], done: list[str], reader: R
     return target
 
 
-def own_kinds(reader: Reader, names: list[str]) -> Library:
-    """Return the owner's kinds from the folder kinds/."""
-    library = Library()
-    for name in names:
-        if name.startswith("kinds/") and name.endswith((".yaml", ".yml")):
-            root = reader.yaml(name)
-            if root is not None:
-                foreign_sections(root, KIND_SECTIONS, reader.report)
-                library = read_library(root, reader.report).over(library)
-    return library
+def library_of(reader: Reader, root: Mapping, names: list[str]) -> Library:
+    """Return the kinds of the show: its own sections over the owner's files in kinds/ over what is built in."""
+    report = reader.report
+    files = [reader.yaml(name) for name in names if name.startswith("kinds/") and name.endswith((".yaml", ".yml"))]
+    own = [file for file in files if file is not None]
+
+    def make() -> Library:
+        top, library = read_library(root, report), Library()
+        for file in own:
+            foreign_sections(file, KIND_SECTIONS, report)
+            library = read_library(file, report).over(library)
+        return top.over(library).over(built_in())
+
+    return reader.kept.part(("library",), (root, *own), report, make)
 
 
 def build(root: Mapping, tables: dict[str, Table], library: Library, reader: Reader) -> Model:
     """Return the model of the joined files and tables."""
-    report = reader.report
+    report, kept = reader.report, reader.kept
+
+    def section(kind: type[R], name: str) -> dict[str, R]:
+        return kept.part(("section", name), (root,), report, lambda: read_section(kind, root, name, report))
+
+    def table(kind: type[R], name: str, id_name: str) -> dict[str, R]:
+        source = (tables.get(name),)
+        return kept.part(("table", name), source, report, lambda: table_records(kind, tables, name, id_name, report))
+
     return Model(
-        heading=read_heading(root, report),
+        heading=kept.part(("heading",), (root,), report, lambda: read_heading(root, report)),
         library=library,
-        supplies=read_section(Supply, root, "supplies", report),
-        places=read_section(Place, root, "places", report),
-        vlans=read_section(Vlan, root, "vlans", report),
-        devices=read_section(Device, root, "devices", report),
-        ports=read_ports(root, report),
-        cables=read_section(Cable, root, "cables", report),
-        streams=read_section(Stream, root, "streams", report),
-        circuits=read_section(Circuit, root, "circuits", report),
-        lines=table_records(Line, tables, "lines", "line", report),
-        buses=table_records(Bus, tables, "buses", "bus", report),
-        sets=read_section(LineSet, root, "sets", report),
-        feeds=table_records(Feed, tables, "feeds", "feed", report),
-        stations=table_records(Station, tables, "comms", "station", report),
-        hearing=table_records(Hearing, tables, "hearing", "listener", report),
-        requirements=read_section(Requirement, root, "requirements", report),
-        accepted=read_listed(Accepted, root, "accepted", "claim", report),
-        confirmed=read_section(Confirmed, root, "confirmed", report),
-        found=found_reading.read_found(reader.yaml, reader.csv, reader.files.names(), report),
+        supplies=section(Supply, "supplies"),
+        places=section(Place, "places"),
+        vlans=section(Vlan, "vlans"),
+        devices=section(Device, "devices"),
+        ports=kept.part(("ports",), (root,), report, lambda: read_ports(root, report)),
+        cables=section(Cable, "cables"),
+        streams=section(Stream, "streams"),
+        circuits=section(Circuit, "circuits"),
+        lines=table(Line, "lines", "line"),
+        buses=table(Bus, "buses", "bus"),
+        sets=section(LineSet, "sets"),
+        feeds=table(Feed, "feeds", "feed"),
+        stations=table(Station, "comms", "station"),
+        hearing=table(Hearing, "hearing", "listener"),
+        requirements=section(Requirement, "requirements"),
+        accepted=kept.part(
+            ("accepted",), (root,), report, lambda: read_listed(Accepted, root, "accepted", "claim", report)
+        ),
+        confirmed=section(Confirmed, "confirmed"),
+        found=found_of(reader),
     )
+
+
+def found_of(reader: Reader) -> Found:
+    """Return what stands in found/."""
+    read: list[Mapping | Table | None] = []
+    for name in reader.files.names():
+        if name.startswith("found/") and name.endswith((".yaml", ".yml")):
+            read.append(reader.yaml(name))
+        elif name.startswith("found/") and name.endswith(".csv"):
+            read.append(reader.csv(name, name.removeprefix("found/").removesuffix(".csv")))
+    documents = tuple(document for document in read if document is not None)
+    return reader.kept.part(("found",), documents, reader.report, lambda: read_found(documents, reader.report))
 
 
 def table_records(kind: type[R], tables: dict[str, Table], name: str, id_name: str, report: Report) -> dict[str, R]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
 from functools import cached_property
+from typing import Any
 
 from tailboard.findings import Spot
 from tailboard.kinds.library import UNKNOWN_KIND, Library
@@ -72,10 +73,14 @@ class Model:
     found: Found = field(default_factory=Found)
     acts: dict[str, ActPlan] = field(default_factory=dict)
 
+    def changed(self, **parts: Any) -> Model:
+        """Return a model with some parts changed."""
+        return replace(self, **parts)
+
     def in_act(self, name: str) -> Model:
         """Return the model as it is in one act."""
         act = self.acts[name]
-        return replace(self, lines=act.lines, feeds=act.feeds, acts={})
+        return self.changed(lines=act.lines, feeds=act.feeds, acts={})
 
     def kind_of(self, device: str) -> Kind:
         """Return the kind of a device; for an unknown device or kind a kind without figures that takes any jack."""
@@ -124,6 +129,11 @@ class Model:
         """VLAN names by number and by name, as documents write either."""
         by_number = {str(vlan.number): name for name, vlan in self.vlans.items()}
         return {**by_number, **{name: name for name in self.vlans}}
+
+    @cached_property
+    def bus_heads(self) -> dict[str, tuple[str | None, str]]:
+        """The desk and the width of each bus: what of it matters to whoever does not ask what is in it."""
+        return {name: (bus.device, bus.width) for name, bus in self.buses.items()}
 
     @cached_property
     def consoles(self) -> tuple[str, ...]:

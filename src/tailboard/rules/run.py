@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import zlib
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field, replace
 
 from tailboard.answers.ask import Ask
@@ -11,7 +11,7 @@ from tailboard.findings import Because, Claim, Finding, Rule, Severity, Status
 from tailboard.model.records import Accepted
 from tailboard.model.show import Model
 from tailboard.rules.answered import answered
-from tailboard.rules.registry import MODULES
+from tailboard.rules.registry import MODULES, RuleModule
 from tailboard.text.faults import UNREAD
 from tailboard.text.misfits import NAME_UNKNOWN
 
@@ -29,6 +29,14 @@ Does not find: an acceptance that is still needed.
 Source: common practice, no source.
 """,
 )
+
+
+def answering(module: RuleModule) -> Callable[[Ask], tuple[Claim, ...]]:
+    """Return a rule as an answer, which stands for as long as nothing changes of what the rule looks at."""
+    return lambda ask: tuple(module.examine(ask))
+
+
+CLAIMS_OF = {module.RULE.name: answering(module) for module in MODULES}
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,20 +60,28 @@ class Proof:
     damage: dict[str, int] = field(default_factory=dict)
 
 
-def prove(model: Model, reading: Iterable[Finding] = ()) -> Proof:
-    """Return the proof of a model; `reading` are the findings of the reader, which stand beside those of the rules."""
-    ask, facts = Ask(model), model.settled
+def prove(model: Model, reading: Iterable[Finding] = (), ask: Ask | None = None) -> Proof:
+    """Return the proof of a model.
+
+    reading  the findings of the reader, which stand beside those of the rules.
+    ask      the answers about this model, where somebody has or wants them.
+    """
+    facts, keeps = (
+        model.settled,
+        ask is not None,
+    )  # nobody asks again after a proof by itself: keeping would cost memory
+    ask = ask or Ask(model)
     claims: list[Claim] = []
     newer: list[Claim] = []
     assumed: set[str] = set()
     for module in MODULES:
         kept = claims if module.RULE.edition <= model.heading.edition else newer
-        for claim in module.examine(ask):
+        for claim in ask(CLAIMS_OF[module.RULE.name]) if keeps else module.examine(ask):
             assumed.update(claim.assumptions)
             kept.append(settled(claim, facts) if claim.assumptions else claim)
     for act in model.acts.values():
         if act.changes:
-            claims += act_claims(model, act.record.id, claims)
+            claims += act_claims(ask, act.record.id, claims)
     accepted, lapsed = acceptance(model, claims)
     findings = [claim.finding for claim in claims if claim.finding is not None and claim.id not in accepted]
     findings = [marked(finding, lapsed) for finding in findings]
@@ -76,16 +92,20 @@ def prove(model: Model, reading: Iterable[Finding] = ()) -> Proof:
     return Proof(tuple(claims), tuple(findings), parent, accepted, lapsed, tuple(newer), damage)
 
 
-def act_claims(model: Model, act: str, base: list[Claim]) -> list[Claim]:
+def act_claims(ask: Ask, act: str, base: list[Claim]) -> list[Claim]:
     """Return the claims that are broken or open in one act and not so, or not there, in the show's own tables.
 
     Their subject ends in `@ACT`, so that each can be accepted by itself.
     """
-    ask = Ask(model.in_act(act))
+    model = ask.model
     known = {claim.id: claim.status for claim in base}
-    made = (
-        claim for module in MODULES if module.RULE.edition <= model.heading.edition for claim in module.examine(ask)
-    )
+    with ask.supposing(model.in_act(act)) as then:
+        made = [
+            claim
+            for module in MODULES
+            if module.RULE.edition <= model.heading.edition
+            for claim in then(CLAIMS_OF[module.RULE.name])
+        ]
     return [
         in_act(settled(claim, model.settled), claim.finding, act)
         for claim in made

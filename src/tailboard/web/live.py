@@ -10,6 +10,7 @@ from pathlib import Path
 
 from tailboard.answers.ask import Ask
 from tailboard.findings import Severity
+from tailboard.model.kept import Kept
 from tailboard.model.reading import Reading, read
 from tailboard.rules.run import prove
 from tailboard.text.faults import UNREAD
@@ -37,7 +38,8 @@ class Live:
         self._stamps = self.stamps(walk=True)
         self._ended = threading.Event()
         self._thread = threading.Thread(target=self._watch, name="watch", daemon=True)
-        self.shown = self.proved(read(self.files), 1)
+        self._kept = Kept()
+        self.shown = self.proved(read(self.files, self._kept), None)
 
     def start(self) -> None:
         """Begin to watch."""
@@ -62,13 +64,16 @@ class Live:
             found[name] = (state.st_mtime_ns, state.st_size)
         return found
 
-    def proved(self, reading: Reading, number: int) -> Shown:
-        """Return a new state."""
+    def proved(self, reading: Reading, before: Shown | None) -> Shown:
+        """Return a new state; what has not changed since the one before is not proved again."""
+        number = before.number + 1 if before else 1
         self._sources = frozenset(reading.sources)
         gc.disable()  # nothing of a proof becomes garbage before its end; searching for it costs a tenth of the time
         try:
-            proof = prove(reading.model, reading.findings)
-            return Shown(number, reading, proof, Ask(reading.model), check_view(reading, proof))
+            ask = Ask(reading.model, before.ask if before else None)
+            proof = prove(reading.model, reading.findings, ask)
+            ask.let_go()
+            return Shown(number, reading, proof, ask, check_view(reading, proof))
         finally:
             gc.enable()
 
@@ -82,9 +87,8 @@ class Live:
             shown = self.renewed(stamps)
         except Exception as fault:  # noqa: BLE001  whatever it is: the pages go on with the last good state and say so
             name = type(fault).__name__
-            shown = self.kept(
-                f"this is a fault of tailboard ({name}); the plan on disk cannot be shown, please report it"
-            )
+            words = f"this is a fault of tailboard ({name}); the plan on disk cannot be shown, please report it"
+            shown = self.kept(words, Ask(self.shown.model))  # the answers so far may rest on the new plan in part
         if shown is None:
             return self.look()
         self.shown = shown
@@ -93,19 +97,21 @@ class Live:
 
     def renewed(self, stamps: Stamps) -> Shown | None:
         """Return the state of the files now; None where they have changed meanwhile."""
-        reading = read(self.files)
+        reading = read(self.files, self._kept)
         fault = unread_words(reading)
         if not fault:
-            return self.proved(reading, self.shown.number + 1)
+            return self.proved(reading, self.shown)
         if not self._ended.wait(SETTLE_S) and self.stamps(walk=True) != stamps:
             return None
         self._sources |= frozenset(reading.sources)
         return self.kept(fault)
 
-    def kept(self, fault: str) -> Shown:
+    def kept(self, fault: str, ask: Ask | None = None) -> Shown:
         """Return the last good state with a fault on top."""
         before = self.shown
-        return Shown(before.number + 1, before.reading, before.proof, before.ask, before.check, fault, before.made)
+        return Shown(
+            before.number + 1, before.reading, before.proof, ask or before.ask, before.check, fault, before.made
+        )
 
     def _watch(self) -> None:
         """Look again and again until the end."""

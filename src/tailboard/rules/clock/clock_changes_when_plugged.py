@@ -80,7 +80,7 @@ def judged(ask: Ask, cable: str) -> Claim:
 
 def plugged(model: Model, cable: str) -> Model:
     """Return a model in which a cable is plugged."""
-    return replace(model, cables={**model.cables, cable: replace(model.cables[cable], state="plugged")})
+    return model.changed(cables={**model.cables, cable: replace(model.cables[cable], state="plugged")})
 
 
 def changes(before: Clocks, after: Clocks) -> list[tuple[Island, Island, set[str]]]:

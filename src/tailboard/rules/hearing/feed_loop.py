@@ -23,6 +23,8 @@ from tailboard.answers.signal_ways import Way, through
 from tailboard.findings import Because, Claim, Rule, Severity
 from tailboard.rules.hearing.common import feed_names, shown
 
+Entered = dict[str, list[tuple[str, tuple[Edge, ...]]]]  # feed: the feeds into which it comes, with the steps there
+
 RULE = Rule("feed-loop", "hearing", Severity.ERROR, __doc__)
 Came = dict[str, Edge | None]
 
@@ -34,14 +36,16 @@ def examine(ask: Ask) -> Iterator[Claim]:
     coming = {name: came for name, came in ask(leads).items() if comes_back(graph, came)}
     shut = shut_out(graph, ask(leads)) if graph.excluded else {}
     told: set[frozenset[str]] = set()
+    known: Entered = {}
+    known_shut: Entered = {}
     for group in ask(listenings):
         names = [name for name in group.ids if name in coming or name in shut]
         if not names:
             continue
-        circle = next((loop for name in names if (loop := circle_of(graph, coming, name)) is not None), None)
+        circle = next((loop for name in names if (loop := circle_of(graph, coming, name, known)) is not None), None)
         if circle is None:
             yield RULE.holds(group.ids, f"nothing that {feed_names(group)} sends comes back into it",
-                             assumptions=facts_of(graph, shut, names))  # fmt: skip
+                             assumptions=facts_of(graph, shut, names, known_shut))  # fmt: skip
             continue
         members = frozenset(edge.end for edge in circle if edge.end.startswith("feed "))
         if members not in told and not any(earlier & members for earlier in told):
@@ -66,14 +70,16 @@ def comes_back(graph: Signal, came: Came) -> bool:
     )
 
 
-def circle_of(graph: Signal, coming: dict[str, Came], name: str) -> tuple[Edge, ...] | None:
-    """Return the shortest circle from a feed back to itself, or None."""
+def circle_of(graph: Signal, coming: dict[str, Came], name: str, known: Entered) -> tuple[Edge, ...] | None:
+    """Return the shortest circle from a feed back to itself, or None. `known`: the feeds that each comes into, so far."""
     start = f"feed {name}"
     way: dict[str, tuple[Edge, ...]] = {}
     queue: deque[tuple[str, tuple[Edge, ...]]] = deque([(name, ())])
     while queue:
         current, steps = queue.popleft()
-        for end, more in entered(graph, coming.get(current, {})):
+        if current not in known:
+            known[current] = list(entered(graph, coming.get(current, {})))
+        for end, more in known[current]:
             if end == start:
                 return (*steps, *more)
             if end not in way:
@@ -90,15 +96,15 @@ def entered(graph: Signal, came: Came) -> Iterator[tuple[str, tuple[Edge, ...]]]
         for label in graph.labels_at(node):
             for mix in graph.mixes_with(graph.device_of.get(node, ""), label):
                 if mix.name.startswith("feed ") and mix.record.id not in graph.straight:
-                    route = min(graph.mixing.routes(mix.name, label), key=len)
+                    route = graph.mixing.shortest(mix.name, label)
                     yield mix.name, (*trail(came, node), *through(graph, node, label, route))
 
 
-def facts_of(graph: Signal, shut: dict[str, Came], names: list[str]) -> set[str]:
+def facts_of(graph: Signal, shut: dict[str, Came], names: list[str], known: Entered) -> set[str]:
     """Return the stated facts without which a feed would come back into itself."""
     facts: set[str] = set()
     for name in names:
-        circle = circle_of(graph, shut, name)
+        circle = circle_of(graph, shut, name, known)
         facts |= {edge.unless for edge in circle or () if edge.unless}
     return facts
 
