@@ -67,7 +67,7 @@ def test_without_a_command_it_says_what_to_do() -> None:
         (("check", str(SMALL / "show.yaml")), "is a file, not the folder of a show"),
         (("check", str(SMALL), "more"), "'more' is one name too many"),
         (("check", "a\0b\x1b[2J"), "there is no folder 'a?b?[2J'"),
-        (("trace", str(SMALL), "line 1"), "say where"),
+        (("trace", str(SMALL)), "say where"),
         (("sheet", str(SMALL)), "say which box"),
         (("sheet", "nowhere", "SB-1"), "there is no folder 'nowhere'"),
         (("sheet", str(SMALL), "SB-9"), "no box, device or place 'SB-9'"),

@@ -12,7 +12,7 @@ from tailboard.text.nearmiss import nearest
 COMMANDS = {
     "new": "begin a show: an empty one, from the last show, or from a list",
     "check": "prove a show: what holds, what is broken, where, and how to mend it",
-    "trace": "draw the chain from A to B",
+    "trace": "draw the chain from A to B; of a line alone, say where it ends up",
     "hears": "say what a listener hears: always, on key, never",
     "meets": "show whether two devices or VLANs meet, and by which ports, cables and tags",
     "fails": "say what is lost when one thing fails, and what to do",
@@ -33,7 +33,7 @@ COMMANDS = {
 USAGE = {
     "new": "tailboard new FOLDER [--title TITLE] [--date DAY] [--from LAST | --from LIST [--map COLUMN=FIELD,...]]",
     "check": "tailboard check [FOLDER] [--watch] [--strict] [--all] [--notes] [--json | --sarif]",
-    "trace": "tailboard trace [FOLDER] A B",
+    "trace": "tailboard trace [FOLDER] A [B]",
     "hears": "tailboard hears [FOLDER] LISTENER",
     "meets": "tailboard meets [FOLDER] A B",
     "fails": "tailboard fails [FOLDER] [THING] [--all]",
