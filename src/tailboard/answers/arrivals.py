@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from tailboard.answers.ask import Ask
 from tailboard.answers.mixing import Mix, bits
 from tailboard.answers.signal import Signal, signal
+from tailboard.answers.signal_edges import insert_delay
 from tailboard.answers.soundpath_figures import NOTHING, UNPATCHED, Span, processing
 from tailboard.answers.soundpath_legs import Legs, legs
 
@@ -97,11 +98,23 @@ class Arrivals:
         """Return what is in a mix, and how late it is when it comes out."""
         desk = self.desk(mix.desk)
         found: Spread = {}
-        for span, labels in desk.plain.items():
-            if labels & mix.mask:
-                found[span] = labels & mix.mask
-        for bit in bits(mix.mask & desk.mask):
-            merge(found, desk.odd[bit])
+        for more, mask in self.inserted(mix).items():
+            for span, labels in desk.plain.items():
+                if labels & mask:
+                    merge(found, {span.plus(more): labels & mask})
+            for bit in bits(mask & desk.mask):
+                merge(found, moved(desk.odd[bit], more))
+        return found
+
+    def inserted(self, mix: Mix) -> Spread:
+        """Return what the inserts of the buses on the way into a mix add, and to which labels; one may come by several ways."""
+        graph = self.graph
+        if not any(map(graph.inserts_of, graph.mixing.mixes.values())):
+            return {NOTHING: mix.mask}
+        found: Spread = {}
+        for bit in bits(mix.mask):
+            for route in graph.mixing.routes(mix.name, graph.mixing.labels[bit]):
+                merge(found, {inserts_span(graph, route): 1 << bit})
         return found
 
     def desk(self, name: str) -> Desk:
@@ -158,6 +171,14 @@ class Arrivals:
             ordered = sorted(found, key=lambda span: span[:3])
             known = self.ears[feed] = tuple(Arrival(found[span], span) for span in ordered)
         return known
+
+
+def inserts_span(graph: Signal, route: tuple[str, ...]) -> Span:
+    """Return what the inserts of the buses on a route add."""
+    span = NOTHING
+    for device in graph.inserted_on(route):
+        span = span.add(insert_delay(graph.model, device))
+    return span
 
 
 def merge(into: Spread, more: Spread) -> bool:

@@ -66,12 +66,18 @@ def needs(ask: Ask) -> Needs:
         cable = [f"cable {feed.cable}"] if feed.cable else []
         gear = [f"device {device_of(port)}" for port in feed.gear]
         depends = common_needs(graph, name) if name in graph.straight else found.of_feed[name].depends
-        of[f"feed {name}"] = depends.union(holes, cable, gear, [f"feed {name}"])
+        of[f"feed {name}"] = depends.union(holes, cable, gear, [f"feed {name}"], insert_needs(ask.model, feed))
     of.update(station_needs(graph, of))
     for feed in ask.model.feeds.values():
         if feed.interrupts or feed.via:
             of.update(talk_needs(graph, feed, found.of_feed[feed.id], of))
     return Needs(tuple(of), of)
+
+
+def insert_needs(model: Model, feed: Feed) -> frozenset[str]:
+    """Return the inserts that everything in a feed goes through: those of a bus that alone makes it."""
+    inserts = [frozenset(model.buses[name].inserts) if name in model.buses else NONE for name in feed.mix]
+    return frozenset(f"device {device}" for device in NONE.union(*inserts).intersection(*inserts))
 
 
 def common_needs(graph: Signal, feed: str) -> frozenset[str]:

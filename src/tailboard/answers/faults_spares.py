@@ -71,7 +71,10 @@ def in_use(ask: Ask) -> frozenset[str]:
     model = ask.model
     used = {device_of(end) for end in ask(wiring).at}
     for line in model.lines.values():
-        used.update(device_of(port) for port in (line.gear, line.hole, *line.strips, *line.goes_to) if port)
+        used.update(
+            device_of(port) for port in (line.gear, line.hole, *line.strips, *line.goes_to, *line.inserts) if port
+        )
+    used.update(device for bus in model.buses.values() for device in bus.inserts)
     for feed in model.feeds.values():
         used.update(device_of(port) for port in (*feed.gear, *feed.outputs, feed.via or "", feed.device or ""))
     used.update(station.device for station in model.stations.values() if station.device)

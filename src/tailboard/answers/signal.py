@@ -8,7 +8,17 @@ from tailboard.answers.ask import Ask
 from tailboard.answers.mixing import Mix, Mixing, bits, mixing, strip_of
 from tailboard.answers.network import network
 from tailboard.answers.signal_comms import add_comms
-from tailboard.answers.signal_edges import Edge, Figure, Graph, Stop, end_point, example, journey_keys
+from tailboard.answers.signal_edges import (
+    NO_DELAY,
+    Edge,
+    Figure,
+    Graph,
+    Stop,
+    end_point,
+    example,
+    insert_delay,
+    journey_keys,
+)
 from tailboard.answers.signal_feeds import add_feeds
 from tailboard.answers.signal_lines import add_lines
 from tailboard.answers.signal_wires import wires
@@ -52,10 +62,21 @@ class Signal:
             delay = Figure(
                 seconds, seconds, f"processing of kind {kind.id}", example(kind) if seconds is not None else ""
             )
+        inserts = self.inserts_of(mix)
+        for figure in (insert_delay(self.model, device) for device in inserts):
+            delay = together(delay, figure)
         word = "is in" if start.startswith(("bus ", "feed ", "set ")) else f"{label} is in"
-        depends = frozenset([f"device {mix.desk}"] if mix.desk in self.model.devices else [])
+        depends = frozenset(f"device {device}" for device in (mix.desk, *inserts) if device in self.model.devices)
         stop = self.no_strip(mix.desk, label) if start == label else None
         return Edge(start, mix.name, "mix", f"{word} {mix.name}", mix.record, mix.attribute, depends, delay, stop=stop)
+
+    def inserts_of(self, mix: Mix) -> tuple[str, ...]:
+        """Return the devices that a whole mix goes through."""
+        return mix.record.inserts if isinstance(mix.record, Bus) else ()
+
+    def inserted_on(self, route: tuple[str, ...]) -> tuple[str, ...]:
+        """Return the devices that a label goes through on its route through mixes."""
+        return tuple(device for name in route for device in self.inserts_of(self.mixing.mixes[name]))
 
     def no_strip(self, desk: str, label: str) -> Stop | None:
         """Return why a line is not in the mixes of a desk that hold it: the desk is known, and the line has no strip there.
@@ -134,6 +155,16 @@ def carried(ask: Ask) -> Carried:
         graph.out, graph.into, graph.device_of, joined, {node: tuple(names) for node, names in strips.items()},
         any(edge.stop is not None for edge in edges), any(edge.unless for edge in edges), straight,
     )  # fmt: skip
+
+
+def together(one: Figure, other: Figure) -> Figure:
+    """Return two delays as one figure; not known where one of them is not."""
+    if one == NO_DELAY:
+        return other
+    known = one.worst_s is not None and other.worst_s is not None
+    least_s, worst_s = ((one.least_s or 0.0) + (other.least_s or 0.0), (one.worst_s or 0.0) + (other.worst_s or 0.0))
+    words = f"{one.words} and {other.words}"
+    return Figure(least_s, worst_s, words, one.kind or other.kind) if known else Figure(None, None, words)
 
 
 def add_stream(ask: Ask, graph: Graph, plan: StreamPlan) -> None:

@@ -51,6 +51,7 @@ def listenings(ask: Ask) -> tuple[Listening, ...]:
             feed.minus,
             feed.cues,
             feed.interrupts,
+            feed.dip,
             feed.own,
             feed.device,
         )

@@ -210,6 +210,12 @@ def journey_keys(graph: Graph, journey: Journey) -> frozenset[str]:
     return frozenset(found)
 
 
+def insert_delay(model: Model, device: str) -> Figure:
+    """Return the delay of a device that something goes through as an insert, from its input to its output."""
+    kind = model.kind_of(device)
+    return Figure(kind.process_delay_s, kind.process_delay_s, f"insert processing of kind {kind.id}", example(kind))
+
+
 def example(kind: Kind) -> str:
     """Return the assumption key of a kind whose figures are example values; else empty."""
     return f"kind {kind.id}" if kind.figures.startswith(EXAMPLE) else ""

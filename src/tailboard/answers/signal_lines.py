@@ -4,7 +4,18 @@ from __future__ import annotations
 
 from tailboard.answers.ask import Ask
 from tailboard.answers.mixing import strip_of
-from tailboard.answers.signal_edges import NO_DELAY, Edge, Figure, Graph, Stop, downstream, end_point, example, point
+from tailboard.answers.signal_edges import (
+    NO_DELAY,
+    Edge,
+    Figure,
+    Graph,
+    Stop,
+    downstream,
+    end_point,
+    example,
+    insert_delay,
+    point,
+)
 from tailboard.answers.signal_wires import single_jack
 from tailboard.answers.wiring import wiring
 from tailboard.model.records import Line
@@ -153,14 +164,34 @@ def join(graph: Graph, line: Line, reached: dict[str, Edge | None], end: tuple[s
     """Add the steps from the inputs of a device that a line reaches to its strip or input there."""
     device, node, attribute, words = end
     inputs = [other for other in reached if graph.device_of.get(other) == device and is_input(other)]
+    begin, through = (
+        through_inserts(graph, line, device, node) if attribute == "strips" and line.inserts else (node, "")
+    )
     for start in inputs:
         delay = input_delay(graph, device, start)
-        graph.add(Edge(start, node, "patch", f"to {words}", line, attribute, graph.needed(device), delay))
+        graph.add(Edge(start, begin, "patch", through or f"to {words}", line, attribute, graph.needed(device), delay))
     if not inputs and line.hole:
         stop = no_way(graph, line, line.hole, device, words)
         graph.add(
             Edge(line.hole, node, "patch", f"to {words}", line, attribute, graph.needed(device), NO_DELAY, stop=stop)
         )
+
+
+def through_inserts(graph: Graph, line: Line, desk: str, strip: str) -> tuple[str, str]:
+    """Add the steps through a line's inserts to its strip on the console that owns its gain.
+
+    Returns the point where the first insert begins, or the strip, with how the signal gets there in words.
+    """
+    owners = {strip_of(graph.model, written)[0] for written in line.strips}
+    if len(owners) > 1 and line.gain_owner != desk:
+        return strip, ""
+    points = [f"{device} insert of line {line.id} on {desk}" for device in line.inserts]
+    for device, start, end in zip(line.inserts, points, [*points[1:], strip], strict=True):
+        graph.device_of[start] = device
+        figure = insert_delay(graph.model, device)
+        words = f"through the insert {device}"
+        graph.add(Edge(start, end, "patch", words, line, "inserts", graph.needed(device), figure))
+    return points[0], f"to the insert {line.inserts[0]}"
 
 
 def is_input(node: str) -> bool:

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from tailboard.answers.arrivals import Arrival, Arrivals, arrivals
+from tailboard.answers.arrivals import Arrival, Arrivals, arrivals, inserts_span
 from tailboard.answers.ask import Ask
 from tailboard.answers.mixing import Mix, bits
-from tailboard.answers.signal_edges import Edge, Figure
+from tailboard.answers.signal_edges import Edge, Figure, insert_delay
 from tailboard.answers.signal_ways import through
 from tailboard.answers.soundpath_figures import (
     NOTHING,
@@ -117,13 +117,14 @@ def ways_into(found: Arrivals, mix: Mix, source: int, span: Span, seen: tuple[st
     odd = found.desk(mix.desk).odd
     labels = [graph.mixing.labels[bit] for bit in bits(mix.mask) if bit == source or bit in odd]
     for label in labels:
-        route = next(graph.mixing.routes(mix.name, label), (mix.name,))
-        for strip in entries.get(label, ()):
-            for before, sources in found.strips.get(strip, {}).items():
-                if sources >> source & 1 and before.plus(own) == span:
-                    yield (*way_to_strip(found, strip, source, before, seen), *through(graph, strip, label, route))
-        if label not in entries and graph.mixing.index[label] == source and not span.through:
-            yield through(graph, label, label, route)
+        for route in list(graph.mixing.routes(mix.name, label)) or [(mix.name,)]:
+            late = own.plus(inserts_span(graph, route))
+            for strip in entries.get(label, ()):
+                for before, sources in found.strips.get(strip, {}).items():
+                    if sources >> source & 1 and before.plus(late) == span:
+                        yield (*way_to_strip(found, strip, source, before, seen), *through(graph, strip, label, route))
+            if label not in entries and graph.mixing.index[label] == source and not span.through:
+                yield through(graph, label, label, route)
 
 
 def way_to_strip(found: Arrivals, strip: str, source: int, span: Span, seen: tuple[str, ...]) -> Edges:
@@ -170,6 +171,8 @@ def mixed_entries(ask: Ask, edge: Edge) -> Iterator[Entry]:
         yield entry(ask, edge, processing(ask.model.kind_of(desk), desk), spot)
         if edge.start.startswith("line "):
             yield entry(ask, edge, Figure(None, None, UNPATCHED))
+    for name in found.inserts_of(mix) if mix is not None else ():
+        yield entry(ask, edge, insert_delay(ask.model, name), edge.record.at.spot("inserts"))
     record = mix.record if mix is not None else None
     if isinstance(record, Feed) and record.delay_s is not None:
         yield entry(ask, edge, inserted(record), record.at.spot("delay_s"))

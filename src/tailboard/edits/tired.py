@@ -36,10 +36,10 @@ SLIPS = (
     ),
     Slip(
         "A-M04", "feeds.csv",
-        "FD4,PA L,house PA,auditorium,loudspeaker,HD-1/in1,PA,,,SB-1/o4,,,\n"
-        "FD5,PA R,house PA,auditorium,loudspeaker,HD-1/in2,PA,,,SB-1/o5,,,",
-        "FD4,PA L,house PA,auditorium,loudspeaker,HD-1/in1,PGM,,,SB-1/o4,,,\n"
-        "FD5,PA R,house PA,auditorium,loudspeaker,HD-1/in2,PGM,,,SB-1/o5,,,",
+        "FD4,PA L,house PA,auditorium,loudspeaker,HD-1/in1,PA,,,SB-1/o4,,,,\n"
+        "FD5,PA R,house PA,auditorium,loudspeaker,HD-1/in2,PA,,,SB-1/o5,,,,",
+        "FD4,PA L,house PA,auditorium,loudspeaker,HD-1/in1,PGM,,,SB-1/o4,,,,\n"
+        "FD5,PA R,house PA,auditorium,loudspeaker,HD-1/in2,PGM,,,SB-1/o5,,,,",
         "the house PA was given the programme instead of its own mix",
     ),
     Slip(

@@ -14,7 +14,7 @@ ROLES = (
     "switch", "router", "console", "box", "matrix", "gateway", "recorder", "camera", "receiver", "vision mixer",
     "intercom base", "access point", "panel", "belt-pack", "computer", "di", "radio receiver", "radio transmitter",
     "amplifier", "loudspeaker", "outside desk", "player", "hybrid", "codec", "embedder", "commentary unit",
-    "media converter", "splitter", "multicore", "tie panel", "ups", "power distribution", "source",
+    "media converter", "splitter", "multicore", "tie panel", "ups", "power distribution", "source", "processor",
 )  # fmt: skip
 
 ORIGIN_WORDS = "where the figures come from: `example value`, or the data sheet, standard or measurement"

@@ -15,6 +15,7 @@ from tailboard.text.shapes import (
     ADDRESS_RANGE,
     ALIGNMENT,
     DAY,
+    DIP,
     LENGTHS,
     MAC,
     MOMENT,
@@ -412,6 +413,9 @@ class Line(Record):
     reserve: tuple[str, ...] = column("reserve", naming_many("line"), "lines that replace it", default=())
     spare: bool | None = column("spare", YES_NO, "a spare line: patched and named, not yet used")
     cable: str | None = column("cable", naming("cable"), "the cable in the hole")
+    inserts: tuple[str, ...] = column(
+        "insert", naming_many("device"), "devices that the console which owns the gain sends it through", default=()
+    )
     air_m: float | None = column("air", quantity("length", 0, 1000, "0.3 m"), "from the source to its microphone")
     stand: str = column("stand", TEXT, "stand or mount", default="")
     note: str = column("note", TEXT, "a remark", default="")
@@ -428,6 +432,9 @@ class Bus(Record):
     )
     minus: tuple[str, ...] = column("minus", LINES, "lines and buses kept out of it", default=())
     on_air: bool | None = column("on air", YES_NO, "programme: what must never be on air must not be here")
+    inserts: tuple[str, ...] = column(
+        "insert", naming_many("device"), "devices that the whole mix goes through", default=()
+    )
     note: str = column("note", TEXT, "a remark", default="")
 
 
@@ -462,6 +469,10 @@ class Feed(Record):
     interrupts: tuple[str, ...] = column(
         "interrupt", NAMES, "circuits, stations or persons that may interrupt it", default=()
     )
+    dip: str | None = column("dip", DIP, "how far its mix falls while somebody interrupts it")
+    side_tone: str | None = column(
+        "side tone", naming("device"), "the device near the listener by which he hears his own voice at once"
+    )
     outputs: tuple[str, ...] = column("output", PORTS, "jack or stream it leaves by", default=())
     device: str | None = column("device", naming("device"), "the console that makes it; none where there is only one")
     own: tuple[str, ...] = column("own voice", naming_many("line"), "lines that are the listener's own", default=())
@@ -478,6 +489,13 @@ class Feed(Record):
     air_m: float | None = column("air", quantity("length", 0, 1000, "12 m"), "from its loudspeaker to the listener")
     approved: str = column("approved by", TEXT, "who approves it by ear", default="")
     note: str = column("note", TEXT, "a remark", default="")
+
+    @property
+    def dip_words(self) -> str:
+        """What the mix does while somebody interrupts it: 'falls by 12 dB'."""
+        return {None: "falls by the agreed dip", "mute": "is muted", "mix": "stays as it is"}.get(
+            self.dip, f"falls by {self.dip}"
+        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

@@ -290,6 +290,24 @@ def mapping(shape: Shape, words: str, *, bare: bool = False) -> Shape:
 
 
 STRING: dict[str, Any] = {"type": ["string", "number", "integer"]}
+
+
+def parse_dip(text: str) -> str:
+    """Return how far a mix falls: 'mute', 'mix' (it stays) or decibels as '12 dB'."""
+    word = text.strip().lower()
+    if word in {"mute", "mix"}:
+        return word
+    try:
+        down_db = abs(parse_quantity(text, FAMILIES["gain"]))
+    except QuantityError as problem:
+        raise FieldError(f"{problem}; or write mute, or mix where the mix stays as it is") from None
+    if not 0 < down_db <= DIP_MAX_DB:
+        raise FieldError(f"'{text}' is no dip: write up to {DIP_MAX_DB} dB, mute, or mix where the mix stays as it is")
+    return f"{down_db:g} dB"
+
+
+DIP_MAX_DB = 60
+DIP = Shape("`12 dB`, `mute`, or `mix` where the mix stays as it is", parse_dip, {"type": "string"})
 TEXT = Shape("any text", str, STRING)
 NAME = Shape("a name", parse_name, STRING)
 NAMES = Shape("names, ranges allowed: `6..9, 15`", parse_names, {"type": ["string", "integer", "array"]}, listing=True)

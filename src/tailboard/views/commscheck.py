@@ -131,7 +131,8 @@ def feed_trials(model: Model) -> Iterator[Trial]:
             words = f"speak on line {compress(own)}: the own voice is not heard on {name}"
             yield Trial(place, f"own voice at {name}", who, words, NOT_HEARD)
         for caller in feed.interrupts:
-            words = f"{caller} interrupts {name}: heard, the mix falls by the agreed dip and comes back"
+            back = "" if feed.dip == "mix" else " and comes back"
+            words = f"{caller} interrupts {name}: heard, the mix {feed.dip_words}{back}"
             yield Trial(place, f"{caller} at {name}", who, words, HEARD)
 
 

@@ -130,7 +130,9 @@ def ear_words(model: Model, ear: str) -> str:
     if ear in model.feeds:
         feed = model.feeds[ear]
         how = " by ".join(part for part in (feed.by or "", compress(feed.gear)) if part)
-        parts = (f"{ear} {feed.label}".strip(), feed.listener, how)
+        himself = f"hears himself by {feed.side_tone}" if feed.side_tone else ""
+        falls = f"{feed.dip_words} when interrupted" if feed.dip else ""
+        parts: tuple[str, ...] = (f"{ear} {feed.label}".strip(), feed.listener, how, himself, falls)
     else:
         station = model.stations[ear]
         parts = (ear, station.person, station.device or "")

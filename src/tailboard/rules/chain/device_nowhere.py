@@ -43,13 +43,15 @@ def in_use(model: Model) -> dict[str, None]:
     """Return the devices that lines, feeds and stations use, in the order met."""
     found: dict[str, None] = {}
     for line in model.lines.values():
-        for port in (line.hole, line.gear, *line.strips, *line.goes_to):
+        for port in (line.hole, line.gear, *line.strips, *line.goes_to, *line.inserts):
             if port:
                 found[device_of(port)] = None
     for feed in model.feeds.values():
         for port in (feed.device, *feed.outputs, *feed.gear):
             if port:
                 found[device_of(port)] = None
+    for bus in model.buses.values():
+        found.update(dict.fromkeys(bus.inserts))
     for station in model.stations.values():
         if station.device:
             found[station.device] = None

@@ -13,7 +13,7 @@ from tailboard.answers.soundpath import DelayLedger, delay_ledger, span_words
 from tailboard.answers.soundpath_figures import UNPATCHED, Span
 from tailboard.findings import Because, Claim, Rule, Severity, Spot
 from tailboard.model.show import Model
-from tailboard.rules.hearing.common import feed_names, listener, named
+from tailboard.rules.hearing.common import OWN_VOICE_S, feed_names, listener, named
 from tailboard.units.wording import listed, worded
 
 EXACT_S = 1e-9  # sums are kept to the nanosecond
@@ -45,7 +45,7 @@ OWN_VOICE = Budget(
     "his own voice in the ear",
     "a course on monitoring says under 5 ms from microphone to ear (second-hand), talk is disturbed above about 30 ms",
     "write under 'latest' of the feed what its listener accepts",
-    5e-3,
+    OWN_VOICE_S,
     30e-3,
 )
 FOLD_BACK = Budget(

@@ -14,6 +14,7 @@ from tailboard.model.show import Model, device_of, jack_of
 from tailboard.text.ranges import compress
 from tailboard.units.wording import listed
 
+OWN_VOICE_S = 5e-3  # from mouth to ear: a course on monitoring, second-hand; see own-voice-late
 SHOWN_MAX = 3  # ways shown in a message; the others stand in the list of names
 
 

@@ -6,6 +6,7 @@ from tailboard.answers.ask import Ask
 from tailboard.answers.handoffs import HouseSide, Passing, handoffs
 from tailboard.answers.levels import levels
 from tailboard.answers.signal_ears import natural
+from tailboard.model.records import Feed
 from tailboard.text.ranges import compress
 from tailboard.units.wording import counted, plain, worded
 from tailboard.views.acts import act_views
@@ -59,6 +60,11 @@ def phantom_words(phantom: bool | None) -> str:
     return "" if phantom is None else "48 V" if phantom else "off"
 
 
+def interrupts_words(feed: Feed) -> str:
+    """Return who interrupts a feed, and what its mix does meanwhile."""
+    return compress(feed.interrupts) + (f" ({feed.dip_words})" if feed.interrupts and feed.dip else "")
+
+
 def feeds_list(ask: Ask) -> Sheet:
     """Return the list of feeds: who gets what, by which way, and who approves it by ear."""
     rows = []
@@ -72,7 +78,7 @@ def feeds_list(ask: Ask) -> Sheet:
             feed.place or "",
             mix,
             compress(feed.cues),
-            compress(feed.interrupts),
+            interrupts_words(feed),
             "" if feed.delay_s is None else worded(feed.delay_s, "s"),
             compress(feed.outputs),
             compress(feed.gear),
