@@ -219,7 +219,7 @@ REASONS = (
     Reason(
         ("drop a listener's own voice from the list",),
         "the mix is the same; the column only says whose voice it is",
-        lambda case, edit: first(edit) in case.model.feeds,
+        lambda case, edit: first(edit) in case.model.feeds and not case.model.feeds[first(edit)].side_tone,
     ),
     Reason(
         (

@@ -32,6 +32,8 @@ MARGIN_PT = 34.02  # 12 mm at each side
 GUTTER_PT = 45.36  # 16 mm between the halves of a folded page
 SUBJECT_PT = (30.0, 24.0, 18.0, 13.0)  # of what stands largest on a sheet, the largest that fits on one line
 TEXT_PT = 9.5
+LETTER_WIDTH = 0.6  # of the size, more than the mean of any face in use: only to tell long cells from others
+WHOLE_LINES_MAX = 20  # a row with a longer cell may break over pages; any other stays together
 
 TEMPLATE = "page.typ"
 Pictures = list[tuple[Picture, list[dict[str, Any]]]]
@@ -246,6 +248,11 @@ def table_data(table: Table, signs: Signs, room: Pt) -> dict[str, Any]:
         "size": size,
         "big": BIG_PT,
         "tall": any(column.big for column in table.columns),
+        "whole": not any(
+            len(cell) * size * LETTER_WIDTH > own_room * WHOLE_LINES_MAX
+            for row in shown.rows
+            for cell, (own_room, _, _) in zip(row.cells, kinds, strict=True)
+        ),
         "marked": marked,
         "mark-width": MARK_PT,
         "columns": [
