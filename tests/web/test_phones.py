@@ -80,6 +80,8 @@ def begin(phone: Phone, context: BrowserContext, join: str, who: str, *, first: 
 
 
 def choose(page: Page, place: str) -> None:
+    if not page.is_visible("#place"):
+        page.click("#me summary")
     page.select_option("#place", place)
     page.wait_for_timeout(200)
 
@@ -91,6 +93,8 @@ def tick(page: Page, count: int, already: set[str]) -> list[str]:
         line = row.get_attribute("data-line") or ""
         if line in already or not row.is_visible():
             continue
+        if row.get_attribute("data-now") is None:
+            row.query_selector("h2 button").click()  # type: ignore[union-attr]
         button = row.query_selector("button[data-verdict=pass]")
         assert button is not None
         button.click()

@@ -223,6 +223,15 @@ def cell_data(text: str, room: Pt, size: Pt, *, bold: bool) -> str | dict[str, s
     return directed(breakable(text, room, size, bold))
 
 
+def rows_fit(table: Table, size: Pt, rooms: list[Pt]) -> bool:
+    """Return whether every row is surely lower than a page, so that it may stay together."""
+    return all(
+        len(cell) * size * LETTER_WIDTH <= room * WHOLE_LINES_MAX
+        for row in table.rows
+        for cell, room in zip(row.cells, rooms, strict=True)
+    )
+
+
 def table_data(table: Table, signs: Signs, room: Pt) -> dict[str, Any]:
     """Return one table for the template."""
     shown = Table(
@@ -248,11 +257,7 @@ def table_data(table: Table, signs: Signs, room: Pt) -> dict[str, Any]:
         "size": size,
         "big": BIG_PT,
         "tall": any(column.big for column in table.columns),
-        "whole": not any(
-            len(cell) * size * LETTER_WIDTH > own_room * WHOLE_LINES_MAX
-            for row in shown.rows
-            for cell, (own_room, _, _) in zip(row.cells, kinds, strict=True)
-        ),
+        "whole": rows_fit(shown, size, [own_room for own_room, _, _ in kinds]),
         "marked": marked,
         "mark-width": MARK_PT,
         "columns": [

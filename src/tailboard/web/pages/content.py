@@ -11,6 +11,7 @@ from tailboard.draw.chain import chain_svg, level_svg
 from tailboard.draw.rig_map import map_svg
 from tailboard.text.nearmiss import nearest
 from tailboard.views.chain_picture import chain_steps, chain_view, level_view
+from tailboard.views.ends import ends_view
 from tailboard.views.fails import fails_view, things_named
 from tailboard.views.hears import hears_view, listeners
 from tailboard.views.line_rows import line_rows
@@ -94,7 +95,7 @@ def line_part(shown: Shown, name: str, *, may_edit: bool = False) -> Part:
     level = shown.ask(levels).get(name)
     drawn = level_view(shown.ask, name, level) if level is not None else None
     html = rendered(
-        shown, "line.html", row=row, chain=view, level=drawn, may_edit=may_edit,
+        shown, "line.html", row=row, chain=view, level=drawn, may_edit=may_edit, ends=ends_view(shown.ask, name, {}),
         chain_picture=chain_svg(view, "phone") if view else "", chain_wide=chain_svg(view, "page") if view else "",
         level_picture=level_svg(drawn, "phone") if drawn and drawn["steps"] else "",
         values=thing_values(shown, f"line {name}"), findings=concerning(shown, name, "lines"),

@@ -14,7 +14,7 @@
       lines: (row) => [row.what, "it must be " + row.expected] },
     measured: { sort: "measured", verdicts: [], head: (row) => row.where, lines: (row) => ["expected: " + row.expected] },
   }[sheet];
-  let view = null, built = "";
+  let view = null, built = "", current = "";
   const parts = new Map();
   try { view = JSON.parse(localStorage.getItem(SEEN)); } catch { view = null; }
   const box = Outbox({
@@ -39,7 +39,7 @@
   const say = (words) => put(get("told"), words);
 
   function note(row, verdict, more) {
-    if (!box.who()) { get("who").focus(); say("Say who you are first; nothing is noted yet."); return false; }
+    if (!box.who()) { get("me").open = true; get("who").focus(); say("Say who you are first; nothing is noted yet."); return false; }
     const mine = box.waiting().filter((one) => one.subject === row.key && one.sort === SHEETS.sort).map((one) => one.device + "-" + one.count);
     const plan = get("from-paper").checked ? { source: "paper", plan_version: get("paper-version").value.trim() }
       : { row_sum: row.sum, plan_version: view.version, plan_sum: view.plan_sum };
@@ -90,7 +90,7 @@
       const one = add(out, "section", "", "check-row"), now = () => find(row.key);
       one.dataset.key = row.key;
       if (row.line) one.dataset.line = row.line;
-      add(one, "h2", SHEETS.head(row));
+      const head = button(add(one, "h2"), SHEETS.head(row), () => go(row.key));
       SHEETS.lines(row).filter(Boolean).forEach((words) => add(one, "p", words));
       (row.cautions || []).forEach((words) => add(one, "p", words, "caution"));
       const state = add(one, "p", "", "state"), told = add(one, "div", "", "judged"), act = add(one, "div", "", "act");
@@ -102,8 +102,30 @@
           if (verdict === "fault") { form.hidden = !form.hidden; if (!form.hidden) form.querySelector("input").focus(); } else note(now(), verdict, {});
         }).dataset.verdict = verdict;
       });
-      parts.set(row.key, { one, state, told });
+      button(one, "next \u203a", () => go(after(row.key))).className = "next";
+      parts.set(row.key, { one, state, told, head });
     });
+    if (!parts.has(current)) current = after("");
+    open();
+  }
+  // One row is open at a time; the others are a line each. It changes only when somebody says so: a second tap hits the same row.
+  function open() {
+    parts.forEach((part, key) => {
+      part.one.toggleAttribute("data-now", key === current);
+      part.head.setAttribute("aria-expanded", String(key === current));
+    });
+  }
+  function go(key) {
+    if (!parts.has(key)) return;
+    current = key;
+    open();
+    parts.get(key).one.scrollIntoView({ block: "start" });
+    parts.get(key).head.focus({ preventScroll: true });
+  }
+  function after(key) {
+    const keys = [...parts.keys()], at = keys.indexOf(key), turned = [...keys.slice(at + 1), ...keys.slice(0, Math.max(at, 0))];
+    const mine = new Set(box.waiting().filter((one) => one.sort === SHEETS.sort).map((one) => one.subject));
+    return turned.find((one) => !mine.has(one) && find(one) && find(one).noted.state === "open") || turned[0] || key;
   }
   const find = (key) => view.places.flatMap((place) => place.rows).find((row) => row.key === key);
   function words(row, mine) {
@@ -129,6 +151,8 @@
       names.forEach((name, at) => { add(place, "option", name).value = view.places[at].place; });
       if (view.places.some((one) => one.place === chosen)) place.value = chosen;
     }
+    const chosenPlace = place.selectedOptions[0];
+    put(get("me-words"), box.who() ? box.who() + (chosenPlace ? " at " + chosenPlace.textContent : "") + " \u00b7 change" : "Who and where");
     put(get("minutes"), view.time ? view.time.says : view.rows + " rows, " + view.done + " done, " + view.wrong + " wrong, " + view.open + " open");
     const at = view.places.find((one) => one.place === place.value) || view.places[0], rows = at ? at.rows : [];
     const wanted = JSON.stringify([at && at.place, rows.map((row) => row.key + row.sum)]);
@@ -151,8 +175,14 @@
     show();
   }
   get("who").value = box.who();
-  get("who").addEventListener("change", () => box.call(get("who").value.trim()));
-  get("place").addEventListener("change", () => { try { localStorage.setItem("tailboard.place", get("place").value); } catch { /* chosen again next time */ } show(); });
+  get("me").open = !box.who();
+  get("who").addEventListener("change", () => { box.call(get("who").value.trim()); show(); });
+  get("place").addEventListener("change", () => {
+    try { localStorage.setItem("tailboard.place", get("place").value); } catch { /* chosen again next time */ }
+    current = "";
+    show();
+    if (box.who()) get("me").open = false;
+  });
   get("typed-send").addEventListener("click", async () => {
     try {
       const { status, told } = await Session.send("/api/ops/text", { text: get("typed").value });
