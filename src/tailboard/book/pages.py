@@ -23,7 +23,7 @@ from tailboard.book.columns import (
 from tailboard.book.pictures import TooLongError
 from tailboard.book.setting import pdf_of
 from tailboard.book.type import Signs, leftward
-from tailboard.views.sheets.records import Picture, Row, Sheet, Table, Words
+from tailboard.views.sheets.records import Column, Picture, Row, Sheet, Table, Words
 from tailboard.views.sheets.sums import sheet_sums
 
 PAPERS = {"a4": (595.28, 841.89), "letter": (612.0, 792.0)}  # ISO 216 and ANSI/ASME Y14.1 [pt]
@@ -223,6 +223,18 @@ def cell_data(text: str, room: Pt, size: Pt, *, bold: bool) -> str | dict[str, s
     return directed(breakable(text, room, size, bold))
 
 
+def column_data(column: Column, width: Pt, *, bold: bool) -> dict[str, Any]:
+    """Return one column for the template."""
+    return {
+        "width": width,
+        "head": breakable(column.head or column.key, width - 2 * PAD_PT, HEAD_PT, True),
+        "big": column.big,
+        "bold": bold,
+        "pencil": column.pencil,
+        "exact": column.exact,
+    }
+
+
 def rows_fit(table: Table, size: Pt, rooms: list[Pt]) -> bool:
     """Return whether every row is surely lower than a page, so that it may stay together."""
     return all(
@@ -261,14 +273,7 @@ def table_data(table: Table, signs: Signs, room: Pt) -> dict[str, Any]:
         "marked": marked,
         "mark-width": MARK_PT,
         "columns": [
-            {
-                "width": width,
-                "head": breakable(column.head or column.key, width - 2 * PAD_PT, HEAD_PT, True),
-                "big": column.big,
-                "bold": bold,
-                "pencil": column.pencil,
-                "exact": column.exact,
-            }
+            column_data(column, width, bold=bold)
             for column, width, (_, bold) in zip(table.columns, widths, types, strict=True)
         ],
         "rows": [row_data(row, kinds) for row in shown.rows],
