@@ -108,6 +108,19 @@ def test_a_text_that_no_cell_can_hold_says_that_it_goes_on() -> None:
     assert cell.endswith("goes on: the printed sheet has all of it)")
 
 
+def test_a_cell_of_the_show_that_no_cell_can_hold_is_never_taken_back() -> None:
+    long = ", ".join(map(str, range(9000)))
+    files = Texts({"lines.csv": "line,label\n5,KIK\n", "buses.csv": f'bus,members,note\nPGM,"{long}",a\n'})
+    data = made(files)
+    assert taken_over(files, Texts({"book.xlsx": data})) == ([], [])
+    changes, unclear = taken_over(files, Texts({"book.xlsx": edited(data, "buses", "PGM", "note", "b")}))
+    assert [(change.column, change.value) for change in changes] == [("note", "b")]
+    assert unclear == []
+    changes, unclear = taken_over(files, Texts({"book.xlsx": edited(data, "buses", "PGM", "members", "1, 2")}))
+    assert changes == []
+    assert unclear == ["buses PGM, members is too long for a workbook and not whole there: edit it in the show"]
+
+
 def test_heads_are_frozen_filtered_and_explained(tmp_path: Path) -> None:
     data = made(Texts(Draft.example().files))
     with zipfile.ZipFile(io.BytesIO(data)) as packed:

@@ -6,7 +6,7 @@ import datetime as dt
 from collections.abc import Iterable
 from io import BytesIO
 
-from tailboard.edits.merging import GIVEN
+from tailboard.edits.merging import GIVEN, GOES_ON
 from tailboard.model.document import TABLES as CHAPTERS
 from tailboard.model.reading import ID_NAMES, Reader
 from tailboard.text.fields import columns_by_key, plain_key
@@ -18,7 +18,6 @@ from tailboard.views.sheets.records import Sheet
 NAME_MAX = 31  # letters of a sheet's name: ECMA-376 part 1, 18.2.19 limits spreadsheets to 31 (from memory)
 FORBIDDEN = str.maketrans(dict.fromkeys("[]:*?/\\'", " "))
 ABOUT = "about"
-GOES_ON = " ... (goes on: the printed sheet has all of it)"
 
 
 def workbook_bytes(files: Files, sheets: Iterable[Sheet], head: str, stamp: dt.datetime) -> bytes:
@@ -58,7 +57,7 @@ def about_rows(head: str, own: dict[str, Table]) -> list[list[str]]:
 
 def table_rows(table: Table) -> list[list[str]]:
     """Return a table of the show as it is written, the header first."""
-    return [[cell.text for cell in table.header], *(list(row.texts) for row in table.rows)]
+    return [[cell.text for cell in table.header], *([*map(fitting, row.texts)] for row in table.rows)]
 
 
 def given_rows(own: dict[str, Table]) -> list[list[str]]:
@@ -70,7 +69,9 @@ def given_rows(own: dict[str, Table]) -> list[list[str]]:
         if place is None:
             continue
         for row in table.rows:
-            rows += [[name, row.texts[place], column, text] for column, text in zip(head, row.texts, strict=True)]
+            rows += [
+                [name, row.texts[place], column, fitting(text)] for column, text in zip(head, row.texts, strict=True)
+            ]
     return rows
 
 

@@ -12,6 +12,7 @@ from tailboard.text.folder import Files
 from tailboard.text.nodes import Table
 from tailboard.text.recordreader import BLANK
 
+GOES_ON = " ... (goes on: the printed sheet has all of it)"  # how a text ends that is too long for a cell
 GIVEN = "as given"  # the sheet of a workbook of ours that says what stood in its cells when it was written
 
 
@@ -82,6 +83,11 @@ def table_changes(
             was = given.get((mine.name, row_id, column.casefold()), stands if known is not None else "")
             value = row.texts[index]
             if index == other or value == was or (value in BLANK and was in BLANK):
+                continue
+            if was.endswith(GOES_ON):
+                unclear.append(
+                    f"{mine.name} {row_id}, {column} is too long for a workbook and not whole there: edit it in the show"
+                )
                 continue
             if damage(value) and not damage(was):
                 unclear.append(f"{mine.name} {row_id}, {column}: '{value}' in {row[index].spot}: {damage(value)}")
