@@ -36,8 +36,9 @@ def test_a_sheet_larger_than_a_volume_has_one_of_its_own(monkeypatch: pytest.Mon
 def test_volumes_say_which_they_are_and_are_the_same_each_time(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(binding, "VOLUME_CELLS", 500)
     ask = Ask(read(Texts(Draft.example().files)).model)
-    one, missing = sheet_files(ask, sheets(3), IMPRINT)
-    assert (list(one), missing) == (["book-1.pdf", "book-2.pdf"], set())
-    assert sheet_files(ask, sheets(3), IMPRINT)[0] == one
+    one, missing = sheet_files(ask, sheets(3), IMPRINT, lambda: {"list.txt": b"with it"})
+    assert (list(one), missing) == (["book-1.pdf", "book-2.pdf", "list.txt"], set())
+    assert sheet_files(ask, sheets(3), IMPRINT, lambda: {"list.txt": b"with it"})[0] == one
+    assert one.pop("list.txt") == b"with it"
     for number, data in enumerate(one.values(), 1):
         assert all(f"volume {number} of 2" in page.words for page in pages_of(data))

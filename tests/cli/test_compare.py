@@ -71,8 +71,8 @@ def colleague(
     for (row_id, column), value in edit.items():
         row = next(row for row in table if row[0] == row_id)
         row[table[0].index(column)] = value
-    memory = [["table", "row", "column", "text"]]
-    memory += [["lines", row[0], name, text] for row in given[1:] for name, text in zip(given[0], row, strict=True)]
+    memory = [["table", "row", *(f"text {number}" for number in range(1, len(given[0]) + 1))]]
+    memory += [["lines", "" if row is given[0] else row[0], *row] for row in given]
     path = tmp_path / "colleague.xlsx"
     write_workbook(path, {"lines": table, "as given": memory})
     return path

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass
 from datetime import datetime
-from multiprocessing import get_context
+from multiprocessing import get_all_start_methods, get_context
+from multiprocessing.context import BaseContext
 from typing import Any
 
 from tailboard.answers.ask import Ask
@@ -33,6 +34,8 @@ PART_PX = {
     "a4": 895.0,
     "letter": 830.0,
 }  # a picture's part beneath the title of its sheet: the page less head, title, foot
+
+Others = Callable[[], dict[str, bytes]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,11 +84,12 @@ def all_sums(sheets: Sequence[Sheet], labels: Sequence[LabelView]) -> dict[str, 
     return {**sheet_sums(sheets), LABELS: content_sum(list(labels))}
 
 
-def bound(ask: Ask, sheets: Sequence[Sheet], entries: Sequence[Entry], choice: Choice) -> Bound:
+def bound(ask: Ask, sheets: Sequence[Sheet], entries: Sequence[Entry], choice: Choice, others: Others = dict) -> Bound:
     """Return the book of a show.
 
     sheets   its sheets, the rows that changed marked.
     entries  the books made of it so far.
+    others   makes the files that go with it, by name; called while the volumes of a large book are set.
     """
     model = ask.model
     labels = label_views(ask)
@@ -94,7 +98,7 @@ def bound(ask: Ask, sheets: Sequence[Sheet], entries: Sequence[Entry], choice: C
     version = version_words(model)
     edition = edition_of(entries, content, version)
     imprint = imprint_of(model, edition.words, choice)
-    files, missing = sheet_files(ask, sheets, imprint)
+    files, missing = sheet_files(ask, sheets, imprint, others)
     misfits: list[Finding] = []
     notes: tuple[str, ...] = ()
     if choice.asked or len(labels) <= LABELS_MAX:
@@ -123,24 +127,36 @@ def imprint_of(model: Model, edition: str, choice: Choice) -> Imprint:
     )
 
 
-def sheet_files(ask: Ask, sheets: Sequence[Sheet], imprint: Imprint) -> tuple[dict[str, bytes], set[str]]:
-    """Return the pages as files, and the signs that could not be printed; a large book comes in volumes.
+def sheet_files(
+    ask: Ask, sheets: Sequence[Sheet], imprint: Imprint, others: Others
+) -> tuple[dict[str, bytes], set[str]]:
+    """Return the pages and what goes with them as files, and the signs that could not be printed.
 
-    Each volume is set in a process of its own, two at a time: the typesetter keeps all it has set until its process ends.
+    A large book comes in volumes. Each is set in a process of its own, two at a time, those with the most cells first:
+    the typesetter keeps all it has set until its process ends.
     """
     parts = volumes(sheets)
     if len(parts) == 1:
         pages, signs = sheet_pages(ask, sheets, imprint)
-        return {"book.pdf": pages}, set(signs.missing)
-    names, jobs, missing = [], [], set[str]()
-    with ProcessPoolExecutor(WORKERS, get_context("spawn"), max_tasks_per_child=1) as pool:
-        for number, part in enumerate(parts, 1):
-            document, signs = sheet_data_of(ask, part, imprint, f"volume {number} of {len(parts)}")
-            names.append(f"book-{number}.pdf")
-            jobs.append(pool.submit(pdf_of, TEMPLATE, document, imprint.seconds))
+        return {"book.pdf": pages, **others()}, set(signs.missing)
+    jobs, missing = {}, set[str]()
+    with ProcessPoolExecutor(WORKERS, workers_context(), max_tasks_per_child=1) as pool:
+        for number in sorted(range(len(parts)), key=lambda at: -sum(map(cells_of, parts[at]))):
+            document, signs = sheet_data_of(ask, parts[number], imprint, f"volume {number + 1} of {len(parts)}")
+            jobs[number] = pool.submit(pdf_of, TEMPLATE, document, imprint.seconds)
             missing |= signs.missing
-        made = [job.result() for job in jobs]
-    return dict(zip(names, made, strict=True)), missing
+        more = others()
+        made = {f"book-{number + 1}.pdf": jobs[number].result() for number in range(len(parts))}
+    return {**made, **more}, missing
+
+
+def workers_context() -> BaseContext:
+    """Return how processes are started: from one that has loaded the typesetter already, where the system can do that."""
+    if "forkserver" not in get_all_start_methods():
+        return get_context("spawn")
+    context = get_context("forkserver")
+    context.set_forkserver_preload([pdf_of.__module__])
+    return context
 
 
 def volumes(sheets: Sequence[Sheet]) -> list[list[Sheet]]:
@@ -148,15 +164,18 @@ def volumes(sheets: Sequence[Sheet]) -> list[list[Sheet]]:
     found: list[list[Sheet]] = [[]]
     count = 0
     for sheet in sheets:
-        cells = sum(len(table.rows) * len(table.columns) for table in sheet.tables) + PICTURE_CELLS * len(
-            sheet.pictures
-        )
+        cells = cells_of(sheet)
         if found[-1] and count + cells > VOLUME_CELLS:
             found.append([])
             count = 0
         found[-1].append(sheet)
         count += cells
     return found
+
+
+def cells_of(sheet: Sheet) -> int:
+    """Return how many cells a sheet is to set, its drawings weighed as cells."""
+    return sum(len(table.rows) * len(table.columns) for table in sheet.tables) + PICTURE_CELLS * len(sheet.pictures)
 
 
 def sheet_pages(ask: Ask, sheets: Sequence[Sheet], imprint: Imprint) -> tuple[bytes, Signs]:

@@ -61,18 +61,20 @@ def table_rows(table: Table) -> list[list[str]]:
 
 
 def given_rows(own: dict[str, Table]) -> list[list[str]]:
-    """Return what stands in the show's own tables, cell by cell: what a change is held against later."""
-    rows = [["table", "row", "column", "text"]]
+    """Return what stands in the show's own tables: what a change is held against later.
+
+    Of each table one row with its header, its second cell empty, then its rows with what they are called by.
+    """
+    rows: list[list[str]] = []
     for name, table in own.items():
         head = [cell.text for cell in table.header]
         place = next((index for index, text in enumerate(head) if plain_key(text) == ID_NAMES[name]), None)
         if place is None:
             continue
-        for row in table.rows:
-            rows += [
-                [name, row.texts[place], column, fitting(text)] for column, text in zip(head, row.texts, strict=True)
-            ]
-    return rows
+        rows.append([name, "", *head])
+        rows += [[name, row.texts[place], *map(fitting, row.texts)] for row in table.rows]
+    width = max((len(row) for row in rows), default=2)
+    return [["table", "row", *(f"text {number}" for number in range(1, width - 1))], *rows]
 
 
 def book_tabs(sheets: Iterable[Sheet], taken: Iterable[str]) -> dict[str, list[list[str]]]:

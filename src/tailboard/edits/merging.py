@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from tailboard.edits.changes import Change
 from tailboard.edits.tabletext import column_place
 from tailboard.model.reading import ID_NAMES, TABLES, Reader
 from tailboard.text.csvfile import damage
 from tailboard.text.folder import Files
-from tailboard.text.nodes import Table
+from tailboard.text.nodes import Cell, Table
 from tailboard.text.recordreader import BLANK
 
 GOES_ON = " ... (goes on: the printed sheet has all of it)"  # how a text ends that is too long for a cell
@@ -59,7 +57,7 @@ def taken_over(files: Files, other: Files) -> tuple[list[Change], list[str]]:
 
 def table_changes(
     mine: Table, theirs: Table, given: dict[tuple[str, str, str], str], unclear: list[str]
-) -> Iterator[Change] | list[Change]:
+) -> list[Change]:
     """Return the changes of one table."""
     id_name = ID_NAMES[mine.name]
     own, other = column_place(mine, id_name), column_place(theirs, id_name)
@@ -68,7 +66,6 @@ def table_changes(
         return []
     before = {row.texts[own]: row for row in mine.rows}
     after = {row.texts[other]: row for row in theirs.rows if row.texts[other] not in BLANK}
-    columns = [(cell.text, index) for index, cell in enumerate(theirs.header) if cell.text]
     found: list[Change] = []
     for row_id, row in after.items():
         known = before.get(row_id)
@@ -77,28 +74,28 @@ def table_changes(
             continue
         if known is None:
             found.append(Change(mine.name, row_id, id_name, row_id, ""))
-        for column, index in columns:
-            place = column_place(mine, column)
+        for index, cell in enumerate(theirs.header):
+            if not cell.text or index == other:
+                continue
+            place = column_place(mine, cell.text)
             stands = known.texts[place] if known is not None and place is not None else ""
-            was = given.get((mine.name, row_id, column.casefold()), stands if known is not None else "")
-            value = row.texts[index]
-            if index == other or value == was or (value in BLANK and was in BLANK):
-                continue
-            if was.endswith(GOES_ON):
-                unclear.append(
-                    f"{mine.name} {row_id}, {column} is too long for a workbook and not whole there: edit it in the show"
-                )
-                continue
-            if damage(value) and not damage(was):
-                unclear.append(f"{mine.name} {row_id}, {column}: '{value}' in {row[index].spot}: {damage(value)}")
-                continue
-            found.append(Change(mine.name, row_id, column, value, was))
-    found += [
-        Change(mine.name, row_id, id_name, "", row_id)
-        for row_id in before
-        if row_id not in after and (mine.name, row_id, id_name) in given
-    ]
-    return found
+            was = given.get((mine.name, row_id, cell.text.casefold()), stands)
+            if reason := why_unclear(row[index], was):
+                unclear.append(f"{mine.name} {row_id}, {cell.text} {reason}")
+            elif row.texts[index] != was and not (row.texts[index] in BLANK and was in BLANK):
+                found.append(Change(mine.name, row_id, cell.text, row.texts[index], was))
+    gone = (one for one in before if one not in after and (mine.name, one, id_name) in given)
+    return found + [Change(mine.name, row_id, id_name, "", row_id) for row_id in gone]
+
+
+def why_unclear(cell: Cell, was: str) -> str:
+    """Return why what stands in a workbook's cell cannot be taken over, or nothing."""
+    if cell.text == was:
+        return ""
+    if was.endswith(GOES_ON):
+        return "is too long for a workbook and not whole there: edit it in the show"
+    harm = damage(cell.text)
+    return f"has '{cell.text}' in {cell.spot}: {harm}" if harm and not damage(was) else ""
 
 
 def given_cells(other: Files) -> dict[tuple[str, str, str], str]:
@@ -110,9 +107,20 @@ def given_cells(other: Files) -> dict[tuple[str, str, str], str]:
         if name.lower().endswith(".xlsx"):
             for table in read_workbook(name, other.read(name), frozenset())[0]:
                 if table.name == GIVEN:
-                    found |= {
-                        (row.texts[0], row.texts[1], row.texts[2].casefold()): row.texts[3]
-                        for row in table.rows
-                        if len(row.texts) >= 4
-                    }
+                    found |= remembered(table)
+    return found
+
+
+def remembered(table: Table) -> dict[tuple[str, str, str], str]:
+    """Return what the hidden tab of a workbook of ours remembers: (table, row, column) to text."""
+    heads: dict[str, tuple[str, ...]] = {}
+    found: dict[tuple[str, str, str], str] = {}
+    for row in table.rows:
+        name, row_id, *texts = row.texts
+        if row_id in BLANK:
+            heads[name] = tuple(text.casefold() for text in texts)
+        else:
+            found |= {
+                (name, row_id, column): text for column, text in zip(heads.get(name, ()), texts, strict=False) if column
+            }
     return found

@@ -268,7 +268,8 @@ def _write_sheet(sheet: Any, rows: Sequence[Sequence[str]], plain: Any, heading:
         sheet.set_column(column, column, min(letters, WIDTH_MAX) + 2, plain)
     for index, row in enumerate(rows):
         for column, text in enumerate(row):
-            sheet.write_string(index, column, text, plain if index else heading)
+            if text:  # an empty cell has the format of its column
+                sheet.write_string(index, column, text, plain if index else heading)
     if rows and width:
         sheet.freeze_panes(1, 1)
         sheet.autofilter(0, 0, len(rows) - 1, width - 1)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from math import ceil
+
 from tailboard.answers.ask import Ask
 from tailboard.answers.comms import HearingTable, ListenerRow, entry_of, hearing_table
 from tailboard.answers.mixing import bits
@@ -25,7 +27,8 @@ def matrix_sheets(ask: Ask) -> list[Sheet]:
     left_out = left_out_words(found, rows, columns)
     if len(rows) * len(columns) > CELLS_MAX:
         return [page(1, "Who hears whom", (), words=(Words("", (too_large(found),)),))]
-    parts = [columns[begin : begin + SOURCES_MAX] for begin in range(0, len(columns), SOURCES_MAX)]
+    wide = ceil(len(columns) / ceil(len(columns) / SOURCES_MAX))
+    parts = [columns[begin : begin + wide] for begin in range(0, len(columns), wide)]
     sheets = []
     for number, part in enumerate(parts, 1):
         heads = (Column("listener", share=9), *(Column(found.sources[index], share=3) for index in part))

@@ -78,7 +78,7 @@ class Picture:
 
 @dataclass(frozen=True, slots=True)
 class Sheet:
-    """One sheet of the book, in the order of its parts: words, pictures, tables, cautions, places to sign.
+    """One sheet of the book, its parts from the top: cautions, words, tables, pictures, places to sign.
 
     key         steady and unique in the book: `patch SB-1`, `input list`, `place wing`.
     kind        what it is: `patch`, `input list`, `hand-off`; all sheets of one kind share it.
