@@ -12,7 +12,8 @@ from hypothesis import strategies as st
 from rules.examples import show
 from support.draft import Draft
 from tailboard.answers.ask import Ask
-from tailboard.answers.level_ledger import LevelLedger, feed_ledgers, line_ledgers
+from tailboard.answers.level_ledger import LevelLedger, line_ledgers
+from tailboard.answers.level_ways import feed_ledgers
 from tailboard.physics.level import dbu_from_v, microphone_dbu, sum_db, thermal_noise_dbu, v_from_dbu
 from tailboard.views.gains import gain_rows
 

@@ -24,6 +24,7 @@ SETS = 40  # issue: at least so many
 SWITCHES = 3
 VLANS = {"A": 10, "B": 20}
 STEADY_S, LIMIT_S = 0.35, 12.0  # a clock takes three missed announcements, 0.19 s, to notice a loss
+TRIES = 3  # of one set: a machine that was busy elsewhere makes no clock wrong
 STATE_OF = {Code.M1: {"MASTER"}, Code.M2: {"MASTER"}, Code.S1: FOLLOWING, Code.P1: {"PASSIVE"},
             Code.LISTENING: {"LISTENING"}}  # fmt: skip
 
@@ -118,27 +119,40 @@ def switches() -> Iterator[Fabric]:
 
 @pytest.mark.parametrize("part", range(4))
 def test_the_leader_is_the_one_foretold_and_so_is_the_next(switches: Fabric, part: int) -> None:
+    """Clocks that did not settle on a busy machine say nothing and are started again; what they say once settled counts."""
     counted: Counter[str] = Counter()
     for seed in range(part * SETS // 4, (part + 1) * SETS // 4):
-        text, modes, settings = random_set(random.Random(seed))
-        reading = Draft({"show.yaml": text}).read()
-        assert not reading.findings, reading.findings
-        ask = Ask(reading.model)
-        foretold = ask(clock)
-        switches.configure(modes)
-        clocks = [RealClock(switches, item) for item in settings]
-        try:
-            counted += check(foretold, settled(clocks, STEADY_S, LIMIT_S), settings, text)
-            first = max(foretold.islands, key=lambda island: len(island.members)).leader
-            if first is not None:
-                gone = clocks[int(first.device[1:])]
-                gone.kill()
-                left = [item for item in clocks if item is not gone]
-                counted += check(after_loss(ask, first.device), settled(left, STEADY_S, LIMIT_S), settings, text)
-                counted["leaders lost"] += 1
-        finally:
-            for item in clocks:
-                item.kill()
+        for left in reversed(range(TRIES)):
+            try:
+                counted += elected(switches, seed)
+                break
+            except TimeoutError:
+                if not left:
+                    raise
     print(dict(counted))
     assert counted["islands"] > SETS // 4
     assert counted["leaders lost"] > SETS // 8
+
+
+def elected(switches: Fabric, seed: int) -> Counter[str]:
+    """Run one set of clocks, then without its leader; return what was compared. Raises TimeoutError."""
+    text, modes, settings = random_set(random.Random(seed))
+    reading = Draft({"show.yaml": text}).read()
+    assert not reading.findings, reading.findings
+    ask = Ask(reading.model)
+    foretold = ask(clock)
+    switches.configure(modes)
+    clocks = [RealClock(switches, item) for item in settings]
+    try:
+        counted = check(foretold, settled(clocks, STEADY_S, LIMIT_S), settings, text)
+        first = max(foretold.islands, key=lambda island: len(island.members)).leader
+        if first is not None:
+            gone = clocks[int(first.device[1:])]
+            gone.kill()
+            left = [item for item in clocks if item is not gone]
+            counted += check(after_loss(ask, first.device), settled(left, STEADY_S, LIMIT_S), settings, text)
+            counted["leaders lost"] += 1
+        return counted
+    finally:
+        for item in clocks:
+            item.kill()

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from rules.examples import Example, prove_example
+from rules.examples import Example, prove_example, show
+from tailboard.findings import Status
 
 NOISY = """
 # lines.csv
@@ -52,3 +53,11 @@ EXAMPLES = {
 @pytest.mark.parametrize("rule", EXAMPLES)
 def test_the_example_of(rule: str) -> None:
     prove_example(rule, EXAMPLES[rule])
+
+
+def test_an_input_whose_clip_level_is_not_written_leaves_the_claim_open() -> None:
+    (claim,) = show(LOUD.replace("clip: +8 dBu", "noise: -90 dBu")).claims("output-clips-input")
+    assert claim.status is Status.OPEN
+    assert claim.finding is not None
+    assert "the clip level of REC-9 is not known" in claim.finding.message
+    assert "FD1" in claim.finding.message

@@ -1,4 +1,4 @@
-"""The level of a line and of a feed step by step: nominal, peak, noise and clip point, the step that limits, the gain to set."""
+"""The level of a line step by step to its converter: nominal, peak, noise, clip point, the step that limits, the gain to set."""
 
 from __future__ import annotations
 
@@ -8,9 +8,9 @@ from dataclasses import dataclass, field
 from tailboard.answers.ask import Ask
 from tailboard.answers.levels import NOMINAL_DBU, HoleLevel, levels
 from tailboard.kinds.records import PortKind, SourceKind
-from tailboard.model.records import Feed, Line
-from tailboard.model.show import Model, device_of
-from tailboard.physics.level import REFERENCE_DB_SPL, dbu_from_v, full_scale_dbu, sum_db
+from tailboard.model.records import Line
+from tailboard.model.show import Model
+from tailboard.physics.level import REFERENCE_DB_SPL, dbu_from_v, sum_db
 from tailboard.units import Alignment
 
 PERMITTED_ABOVE_DB = 9.0  # EBU R 68 (second-hand): the highest permitted level is 9 dB above alignment
@@ -238,66 +238,3 @@ def advice(model: Model, line: Line, found: HoleLevel) -> GainAdvice | None:
         words = f"even with a pad of {-PAD_DB:g} dB it is louder than planned: use the line input"
     gain_db = min(max(gain_db, least_db), most_db)
     return GainAdvice(gain_db, pad_db, found.peak_dbu + gain_db + pad_db - jack.clip_dbu, words)
-
-
-def feed_ledgers(ask: Ask) -> dict[str, LevelLedger]:
-    """Return the levels of every feed that leaves by an analogue output, from its mix to the jack it arrives at."""
-    model = ask.model
-    found = {}
-    for name, feed in model.feeds.items():
-        port = next((port for port in feed.outputs if model.port_kind(port) is not None), "")
-        jack = model.port_kind(port) if port else None
-        if jack is not None and jack.medium == "analogue":
-            found[name] = feed_ledger(model, feed, port, jack)
-    return found
-
-
-def feed_ledger(model: Model, feed: Feed, port: str, jack: PortKind) -> LevelLedger:  # long: each step of the way once
-    """Return the levels of one feed."""
-    alignment = model.heading.alignment
-    walk = Walk()
-    walk.begin(
-        ", ".join(feed.mix),
-        "mix at the alignment level",
-        alignment.level_dbfs,
-        permitted_dbfs(alignment),
-        None,
-        digital=True,
-    )
-    walk.steps[0] = LevelStep(
-        walk.steps[0].at, walk.steps[0].words, 0.0, True, walk.steps[0].nominal_db, walk.steps[0].peak_db, None, 0.0
-    )
-    devices = [device_of(port)]
-    if jack.clip_dbu is None:
-        walk.missing.append(f"the clip level of {port}")
-        return LevelLedger(tuple(walk.steps), None, tuple(walk.missing), examples(model, devices))
-    walk.go(port, "converter and output", 0.0, jack.clip_dbu, None, turns_db=jack.clip_dbu)
-    last = walk.steps[-1]
-    walk.steps[-1] = LevelStep(
-        port,
-        last.words,
-        last.gain_db,
-        False,
-        last.nominal_db,
-        last.peak_db,
-        jack.noise_dbu,
-        jack.clip_dbu,
-        jack.noise_dbu,
-    )
-    if jack.noise_dbu is None:
-        walk.missing.append(f"the noise of {port}")
-    far = next((gear for gear in feed.gear if model.port_kind(gear) is not None), "")
-    far_jack = model.port_kind(far) if far else None
-    if far_jack is not None and far_jack.medium == "analogue":
-        devices.append(device_of(far))
-        theirs = model.devices[device_of(far)].alignment
-        clip_dbu = full_scale_dbu(theirs.level_dbu, theirs.level_dbfs) if theirs is not None else far_jack.clip_dbu
-        walk.go(far, "input", 0.0, clip_dbu, far_jack.noise_dbu)
-        walk.missing += [f"the clip level of {far}"] if clip_dbu is None else []
-    return LevelLedger(tuple(walk.steps), None, tuple(walk.missing), examples(model, devices))
-
-
-def examples(model: Model, devices: list[str]) -> tuple[str, ...]:
-    """Return the assumption keys of kinds whose figures are example values."""
-    kinds = [model.kind_of(name) for name in devices]
-    return tuple(dict.fromkeys(f"kind {kind.id}" for kind in kinds if kind.figures.startswith("example value")))

@@ -7,8 +7,10 @@ from dataclasses import dataclass
 from tailboard.term.page import ACCENT, BOLD, Page, Style
 from tailboard.term.signs import clean, padded, width_of
 from tailboard.term.spots import show_place
-from tailboard.units.wording import counted
+from tailboard.term.table import show_table
+from tailboard.units.wording import counted, worded
 from tailboard.views.chains import StepView, TraceView, WayView
+from tailboard.views.levels import WayLevelView
 
 CONNECTOR_MIN = 3
 LATER_INDENT = 4
@@ -80,6 +82,34 @@ def show_way(page: Page, way: WayView) -> None:
         page.tell(f"{page.style.sign('open')} not known: ", ", ".join(way["missing"]), LATER_INDENT)
     if way["assumptions"]:
         page.tell(f"{page.style.sign('holds if')} example figures: ", ", ".join(way["assumptions"]), LATER_INDENT)
+    if way["level"] is not None:
+        show_level(page, way["level"])
+
+
+def show_level(page: Page, level: WayLevelView) -> None:
+    """Add how loud it comes there, place by place."""
+    page.blank()
+    rows = [
+        (
+            step["at"],
+            step["what"],
+            *(level_cell(step[key], step["unit"]) for key in ("peak_db", "nominal_db", "noise_db")),
+            level_cell(step["left_db"], "dB").removeprefix("+"),
+        )
+        for step in level["steps"]
+    ]
+    show_table(page, ("level", "", "peak", "nominal", "noise", "left"), rows, 1, LATER_INDENT)
+    page.say(level["words"], LATER_INDENT)
+    page.tell(f"{page.style.sign('holds if')} taken for granted: ", level["taken"], LATER_INDENT)
+    if level["missing"]:
+        page.tell(f"{page.style.sign('open')} not known: ", ", ".join(level["missing"]), LATER_INDENT)
+    if level["assumptions"]:
+        page.tell(f"{page.style.sign('holds if')} example figures: ", ", ".join(level["assumptions"]), LATER_INDENT)
+
+
+def level_cell(level_db: float | None, unit: str) -> str:
+    """Return a level for a table."""
+    return "" if level_db is None else worded(level_db, unit)
 
 
 def draw(page: Page, steps: list[StepView]) -> None:

@@ -66,3 +66,5 @@ def show_ends(page: Page, word: str, group: list[EndView]) -> None:
         page.say(f"but {stop['words']} ({stop['place']['at']})", indent)
     elif first["way"]["delay"]:
         page.say(f"{first['way']['delay']} late" + (", of what is known" if first["way"]["missing"] else ""), indent)
+    if first["loud"] and len(group) == 1:
+        page.say(first["loud"], indent)

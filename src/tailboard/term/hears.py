@@ -17,6 +17,8 @@ def hears_page(view: HearsView, style: Style) -> str:
     page.say(f"{view['listener']} hears by", 0, 0, BOLD)
     for ear in view["by"]:
         page.say(ear, 4, 6)
+    for words in view["levels"]:
+        page.say(words, 4, 6)
     for word, groups in (("always", view["always"]), ("on key", view["on_key"])):
         for group in groups:
             page.blank()
@@ -42,6 +44,8 @@ def show_heard(page: Page, sign: str, word: str, group: HeardView) -> None:
         page.say(f"but {way['stop']['words']} ({way['stop']['place']['at']})", indent)
     elif way["delay"]:
         page.say(f"{way['delay']} late" + (", of what is known" if way["missing"] else ""), indent)
+    if group["loud"]:
+        page.say(group["loud"], indent)
 
 
 def sources_words(group: HeardView) -> str:

@@ -6,7 +6,8 @@ from typing import TypedDict
 
 from tailboard.answers.ask import Ask
 from tailboard.answers.level_ledger import LevelLedger, line_ledgers
-from tailboard.answers.levels import HoleLevel, levels
+from tailboard.answers.level_ways import way_ledger
+from tailboard.answers.levels import HoleLevel
 from tailboard.answers.paths import chains
 from tailboard.answers.signal import signal
 from tailboard.answers.signal_edges import Edge
@@ -15,6 +16,7 @@ from tailboard.model.show import Model
 from tailboard.text.nearmiss import nearest
 from tailboard.units.wording import plain, worded
 from tailboard.views.chains import delay_words, ends_of, point_words, starts_of, step_view, ways_between
+from tailboard.views.levels import unit_of
 from tailboard.views.rig_map import show_words
 
 SCHEMA = "tailboard/chain/1"
@@ -152,19 +154,20 @@ def mark_of(edge: Edge, entries: tuple[Entry, ...]) -> str:
 
 
 def levels_on(ask: Ask, steps: tuple[Edge, ...]) -> dict[str, str]:
-    """Return the levels that are known on a chain: at the hole of its line, and after the converter behind it."""
-    start = steps[0].start
-    found = ask(levels).get(start.removeprefix("line ")) if start.startswith("line ") else None
-    if found is None:
+    """Return the peaks that are known on a chain that begins at a line: at its hole, behind the converter, and on."""
+    ledger = way_ledger(ask, steps)
+    if ledger is None:
         return {}
-    hole = ask.model.lines[start.removeprefix("line ")].hole or ""
-    after = next((edge.end for edge in steps if edge.start == hole), "")
-    known = {}
-    if found.peak_dbu is not None:
-        known[hole] = f"peak {worded(found.peak_dbu, 'dBu')}"
-    if found.peak_dbfs is not None and after:
-        known[after] = f"peak {worded(found.peak_dbfs, 'dBFS')}"
-    return known
+    hole = ask.model.lines[steps[0].start.removeprefix("line ")].hole or ""
+    known = {hole: ledger.steps[0]}
+    for step in ledger.steps[1:]:
+        after = next((edge.end for edge in steps if edge.start == hole), "") if step.at == hole else ""
+        known.update(dict.fromkeys([after] if after else [step.at, f"bus {step.at}", f"feed {step.at}"], step))
+    return {
+        point: f"peak {worded(round(step.peak_db, 1), unit_of(step))}"
+        for point, step in known.items()
+        if step.peak_db is not None and (step.digital or point != "")
+    }
 
 
 def level_view(ask: Ask, name: str, found: HoleLevel) -> LevelView:

@@ -7,6 +7,7 @@ from typing import TypedDict
 
 from tailboard.answers.ask import Ask
 from tailboard.answers.hearing import ears_of
+from tailboard.answers.level_ways import way_ledger
 from tailboard.answers.mixing import label_of, strip_of
 from tailboard.answers.paths import ahead
 from tailboard.answers.signal import Signal, signal
@@ -19,6 +20,7 @@ from tailboard.findings import Because
 from tailboard.model.show import Model
 from tailboard.text.nearmiss import nearest
 from tailboard.units.wording import worded
+from tailboard.views.levels import WayLevelView, level_view
 from tailboard.views.places import PlaceView, ReasonView, Sources, place_view, reason_views
 
 SCHEMA = "tailboard/trace/1"
@@ -62,7 +64,10 @@ class StopView(TypedDict):
 
 
 class WayView(TypedDict):
-    """One way. `delay` is the sum of the known figures; `missing` names the others; `assumptions` the example figures."""
+    """One way. `delay` is the sum of the known figures; `missing` names the others; `assumptions` the example figures.
+
+    level  how loud it comes there; None where it does not begin at a line with an analogue source.
+    """
 
     works: bool
     on_key: bool
@@ -70,6 +75,7 @@ class WayView(TypedDict):
     delay: str
     missing: list[str]
     assumptions: list[str]
+    level: WayLevelView | None
     stop: StopView | None
 
 
@@ -213,7 +219,7 @@ def way_view(ask: Ask, way: Way, sources: Sources) -> WayView:
     """Return one way with its ledger."""
     ledger = [tuple(entries_of(ask, (edge,))) for edge in way.steps]
     every = [entry for entries in ledger for entry in entries]
-    stop = way.stop
+    stop, level = way.stop, way_ledger(ask, way.steps)
     return {
         "works": stop is None,
         "on_key": way.keyed,
@@ -223,6 +229,7 @@ def way_view(ask: Ask, way: Way, sources: Sources) -> WayView:
         "delay": delay_words(every),
         "missing": list(dict.fromkeys(entry.words for entry in every if entry.worst_s is None)),
         "assumptions": sorted({entry.assumption for entry in every} - {""}),
+        "level": level_view(level) if level is not None and stop is None else None,
         "stop": stop_view(stop, sources) if stop is not None else None,
     }
 

@@ -13,6 +13,7 @@ from tailboard.model.show import Model
 from tailboard.text.ranges import compress
 from tailboard.views.chains import WayView, way_view
 from tailboard.views.hears import after_strip, ear_words, source_words
+from tailboard.views.levels import ends_of, loud_words
 from tailboard.views.places import Sources
 
 SCHEMA = "tailboard/ends/1"
@@ -22,12 +23,14 @@ class EndView(TypedDict):
     """One feed or station at which the source is heard.
 
     ear   its name; who: who listens there; words: the same with by what. by: the way in short, from the first mix on.
+    loud  how loud it comes there, in words; empty where nobody knows.
     """
 
     ear: str
     who: str
     words: str
     by: str
+    loud: str
     way: WayView
 
 
@@ -90,7 +93,8 @@ def ends_view(ask: Ask, name: str, sources: Sources) -> EndsView:
             by = after_strip(short(found.graph, way), label.removeprefix("line ").removeprefix("station "))
             who = model.feeds[ear].listener if ear in model.feeds else model.stations[ear].person
             view = way_view(ask, way, sources)
-            views[sort].append({"ear": ear, "who": who, "words": ear_words(model, ear), "by": by, "way": view})
+            loud, words = loud_words(ends_of([view["level"]])), ear_words(model, ear)
+            views[sort].append({"ear": ear, "who": who, "words": words, "by": by, "loud": loud, "way": view})
     return {
         "schema": SCHEMA,
         "source": name,

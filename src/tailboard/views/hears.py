@@ -6,6 +6,7 @@ from typing import TypedDict
 
 from tailboard.answers.ask import Ask
 from tailboard.answers.hearing import Heard, Hearing, ears_of, hearing
+from tailboard.answers.level_ways import heard_ledger
 from tailboard.answers.mixing import bits, plain
 from tailboard.answers.signal_ways import short
 from tailboard.answers.wanted import Wanted, wanted_rows
@@ -14,6 +15,7 @@ from tailboard.text.nearmiss import nearest
 from tailboard.text.ranges import compress
 from tailboard.views.chains import WayView, way_view
 from tailboard.views.contributions import ContributionView, contribution_views
+from tailboard.views.levels import ends_of, level_words, loud_words
 from tailboard.views.places import PlaceView, Sources, place_view
 
 SCHEMA = "tailboard/hears/1"
@@ -31,11 +33,13 @@ class HeardView(TypedDict):
 
     names  the sources, short: `1..5, 10`; sources: each of them.
     by     the way in short, from the first mix on; way: that of the first source, step by step.
+    loud   how loud they come there, in words; empty where nobody knows.
     """
 
     names: str
     sources: list[SourceView]
     by: str
+    loud: str
     way: WayView
 
 
@@ -60,6 +64,7 @@ class WantedView(TypedDict):
 class HearsView(TypedDict):
     """The whole document.
 
+    levels         how loud each feed comes out when its mix stands at the alignment level, in words.
     planned        what is meant to come by ways that do not work.
     never          the sources from which no way leads there, not even one that does not work.
     contributions  each source at each ear with all its ways counted; only where the whole answer is asked for.
@@ -68,6 +73,7 @@ class HearsView(TypedDict):
     schema: str
     listener: str
     by: list[str]
+    levels: list[str]
     always: list[HeardView]
     on_key: list[HeardView]
     planned: list[HeardView]
@@ -90,6 +96,7 @@ def hears_view(ask: Ask, name: str, sources: Sources, *, full: bool = False) -> 
         "schema": SCHEMA,
         "listener": name,
         "by": [ear_words(model, ear) for ear in ears.by],
+        "levels": [words for ear in ears.by if (words := at_alignment(ask, ear))],
         "always": heard_views(ask, found, heard.always, ears.points, sources),
         "on_key": heard_views(ask, found, heard.on_key, ears.points, sources),
         "planned": heard_views(ask, found, lost, ears.points, sources),
@@ -139,6 +146,13 @@ def ear_words(model: Model, ear: str) -> str:
     return ", ".join(part for part in parts if part)
 
 
+def at_alignment(ask: Ask, ear: str) -> str:
+    """Return how loud a feed comes out when its mix stands at the alignment level; empty for others."""
+    ledger = heard_ledger(ask, ear) if ear in ask.model.feeds else None
+    words = level_words(ledger) if ledger is not None else ""
+    return f"{ear} with its mix at alignment: {words}" if words else ""
+
+
 def heard_views(ask: Ask, found: Hearing, heard: int, points: tuple[str, ...], sources: Sources) -> list[HeardView]:
     """Return the sources of a set; those that come by one way, as late as each other, stand together."""
     model = found.graph.model
@@ -157,6 +171,7 @@ def heard_views(ask: Ask, found: Hearing, heard: int, points: tuple[str, ...], s
             "names": compress(name for name, _ in group),
             "sources": [{"name": name, "what": source_words(model, name)} for name, _ in group],
             "by": by,
+            "loud": loud_words(ends_of(view["level"] for _, view in group)),
             "way": group[0][1],
         }
         for (by, _, _), group in groups.items()
