@@ -134,7 +134,7 @@ def test_an_unwritten_gain_leaves_the_ledger_at_the_hole() -> None:
 @pytest.mark.parametrize("name", ["small", "medium"])
 def test_the_examples_are_worked_out_whole(name: str) -> None:
     ask = Ask(Draft.example(name).read().model)
-    lines, feeds = ask(line_ledgers), ask(feed_ledgers)
+    lines, feeds = ask(line_ledgers), dict(feed_ledgers(ask))
     assert all(found.signal_to_noise_db is not None for found in lines.values())
     assert len(feeds) >= 6
     rows = gain_rows(ask)
@@ -145,5 +145,5 @@ def test_the_examples_are_worked_out_whole(name: str) -> None:
 
 def test_a_feed_at_alignment_leaves_at_the_shows_level() -> None:
     """EBU R 68 (second-hand): -18 dBFS is 0 dBu where full scale is +18 dBu, permitted peaks +9 dBu."""
-    found = Ask(Draft.example().read().model)(feed_ledgers)["FD1"]
+    found = dict(feed_ledgers(Ask(Draft.example().read().model)))["FD1"]
     assert (found.steps[1].nominal_db, found.steps[1].peak_db, found.steps[1].clip_db) == (0.0, 9.0, 18.0)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 
 from tailboard.answers.ask import Ask
@@ -152,13 +153,16 @@ class Walk:
 
 
 def line_ledgers(ask: Ask) -> dict[str, LevelLedger]:
-    """Return the levels of every line that has a hole and an analogue source, to its strip."""
+    """Return the levels of every line that has a hole and an analogue source, to its converter."""
+    return dict(each_line(ask))
+
+
+def each_line(ask: Ask) -> Iterator[tuple[str, LevelLedger]]:
+    """Yield the same line by line: who looks at each once need not hold them all."""
     model = ask.model
-    return {
-        name: line_ledger(model, model.lines[name], found)
-        for name, found in ask(levels).items()
-        if found.level not in (None, "digital") and (found.taken is None or found.taken.medium == "analogue")
-    }
+    for name, found in ask(levels).items():
+        if found.level not in (None, "digital") and (found.taken is None or found.taken.medium == "analogue"):
+            yield name, line_ledger(model, model.lines[name], found)
 
 
 def line_ledger(model: Model, line: Line, found: HoleLevel) -> LevelLedger:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 
 from tailboard.answers.ask import Ask
@@ -21,9 +21,9 @@ ROUNDING_RATIO = 1e-6  # a difference that is less of its whole is too much roun
 UNITY = "every strip, mix and matrix at 0 dB"  # what the plan does not say, and a ledger takes for granted
 
 
-def feed_ledgers(ask: Ask) -> dict[str, LevelLedger]:
-    """Return the levels of every feed that leaves by an analogue output, without noise; see `heard_ledger`."""
-    return {name: feed_ledger(ask, name, noise=False) for name in ask.model.feeds if way_out(ask.model, name)}
+def feed_ledgers(ask: Ask) -> Iterator[tuple[str, LevelLedger]]:
+    """Yield the levels of every feed that leaves by an analogue output, without noise; see `heard_ledger`."""
+    return ((name, feed_ledger(ask, name, noise=False)) for name in ask.model.feeds if way_out(ask.model, name))
 
 
 def heard_ledger(ask: Ask, name: str) -> LevelLedger | None:

@@ -27,7 +27,7 @@ ROUNDING_DB = 1e-6
 def examine(ask: Ask) -> Iterator[Claim]:
     """Yield one claim a feed that goes from one jack into another, and open ones for devices that lack a clip point."""
     unknown: dict[str, list[str]] = {}
-    for name, ledger in ask(feed_ledgers).items():
+    for name, ledger in feed_ledgers(ask):
         lacking = next((words for words in ledger.missing if words.startswith(CLIP_LEVEL)), "")
         if lacking:
             unknown.setdefault(device_of(lacking.removeprefix(CLIP_LEVEL)), []).append(name)

@@ -15,7 +15,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from tailboard.answers.ask import Ask
-from tailboard.answers.level_ledger import LevelLedger, line_ledgers
+from tailboard.answers.level_ledger import LevelLedger, each_line
 from tailboard.findings import Because, Claim, Rule, Severity
 from tailboard.model.records import Line
 from tailboard.rules.chain.common import titled
@@ -27,7 +27,7 @@ LEAST_DB = 40.0
 
 def examine(ask: Ask) -> Iterator[Claim]:
     """Yield one claim a line of which level and noise are known."""
-    for name, ledger in ask(line_ledgers).items():
+    for name, ledger in each_line(ask):
         ratio_db = ledger.signal_to_noise_db
         if ratio_db is None or not ledger.steps[-1].digital:
             continue
