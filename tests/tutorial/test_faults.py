@@ -52,6 +52,8 @@ def test_every_proving_rule_that_stands_for_no_fault_is_known() -> None:
 
 # Rules that keep the documents whole; none of the trade's faults by number.
 NO_FAULT = {
+    "glyph-missing": "what a printer cannot show",
+    "label-does-not-fit": "what a printer cannot show",
     "answer-without-question": "a name with a slip of the pen",
     "cable-joins-nothing": "an end that is not written",
     "cable-missing": "a cable that is not written",

@@ -8,8 +8,9 @@ from typing import Any
 
 from tailboard.book.type import clusters
 from tailboard.draw.measure import UNSEEN, clean
-from tailboard.findings import Finding, Severity
+from tailboard.findings import Finding
 from tailboard.model.show import Model
+from tailboard.rules.printed import GLYPH_MISSING
 from tailboard.text.fields import Record, columns_of
 
 
@@ -51,13 +52,11 @@ def finding(record: Record, attribute: str, text: str, missing: set[str]) -> Fin
     said = ", ".join(f"'{sign}' ({name_of(sign)})" for sign in lost[:4])
     more = f" and {len(lost) - 4} more" if len(lost) > 4 else ""
     names = [column.name for column in columns_of(type(record)) if column.attribute == attribute]
-    return Finding(
-        "glyph-missing",
+    return GLYPH_MISSING.finding(
         (record.id, *names),
-        Severity.WARNING,
         record.at.spot(attribute),
         f"no font of the book has {said}{more}; in '{names[0] if names else 'name'}' of {record.id} it is printed as {UNSEEN}",
-        fix="write it in other signs, or install the font package of that script (fontpkg-noto-sans-...)",
+        "write it in other signs, or install the font package of that script (fontpkg-noto-sans-...)",
     )
 
 

@@ -13,8 +13,9 @@ from tailboard.book.setting import pdf_of
 from tailboard.book.type import Signs, leftward
 from tailboard.draw.breaking import broken_lines
 from tailboard.draw.qr import qr_svg
-from tailboard.findings import NOWHERE, Finding, Severity
+from tailboard.findings import NOWHERE, Finding
 from tailboard.model.show import Model
+from tailboard.rules.printed import LABEL_TOO_SMALL
 from tailboard.views.label_sheet import LabelView, record_of
 
 Mm = float  # a length of label stock, as its makers write it [mm]
@@ -184,13 +185,11 @@ def misfit(label: LabelView, grid: Grid, model: Model) -> Finding:
     size = f"{grid.wide_mm:g} x {grid.high_mm:g} mm"
     texts = (label["big"], label["here"], label["far"])
     said = ", ".join(f"'{text if len(text) <= SAID_MAX else text[:SAID_MAX] + '...'}'" for text in texts)
-    return Finding(
-        "label-does-not-fit",
+    return LABEL_TOO_SMALL.finding(
         tuple(label["id"].split(" ", 1)),
-        Severity.WARNING,
         spot,
         f"the label of {label['id']} does not fit on {size} at {LEAST_PT:g} pt: {said}",
-        fix="use larger labels (--labels), or shorter names",
+        "use larger labels (--labels), or shorter names",
     )
 
 

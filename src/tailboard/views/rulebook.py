@@ -9,6 +9,7 @@ from tailboard.model.acts import RULES as ACT_RULES
 from tailboard.model.changes import RULES as CHANGE_RULES
 from tailboard.model.reading import RULES as FOLDER_RULES
 from tailboard.rules.answered import RULES as ANSWER_RULES
+from tailboard.rules.printed import RULES as PRINT_RULES
 from tailboard.rules.registry import MODULES
 from tailboard.rules.run import ACCEPTED_IDLE
 from tailboard.text.faults import RULES as FILE_RULES
@@ -63,6 +64,7 @@ def rules_by_name() -> dict[str, Rule]:
             *proving,
             ACCEPTED_IDLE,
             *ANSWER_RULES,
+            *PRINT_RULES,
             *CHANGE_RULES,
             *ACT_RULES,
             *FOLDER_RULES,
