@@ -175,3 +175,57 @@ def test_every_ear_of_the_examples_has_its_level_as_far_as_figures_go(name: str)
                     assert view["taken"] == UNITY
                     known += found.steps[-1].headroom_peak_db is not None
     assert known > 20
+
+
+BACK = """
+# lines.csv
+line,source,label,type,gain,48V,hole,strip
+1,who,WHO,line,0 dB,off,SB-1/1,CON-1/1
+2,return,RET,line,0 dB,off,CON-1/a1,CON-1/40
+# buses.csv
+bus,device,members
+OUT,CON-1,1
+SUM,CON-1,2
+# feeds.csv
+feed,label,listener,by,gear,mix,output,device
+FD1,SEND,effects,machine,FX-1/in,OUT,SB-1/o1,CON-1
+FD2,EAR,presenter,ear,RX-1/in,SUM,SB-1/o2,CON-1
+# show.yaml
+kinds:
+  effects: {role: processor, figures: own measurement, ports: {in: {way: in, level: line +4 dBu, clip: +18 dBu},
+    out: {way: out, level: line +4 dBu, clip: +18 dBu}}, paths: {in: out}}
+  ear: {role: radio transmitter, figures: own measurement, ports: {in: {way: in, level: line +4 dBu, clip: +18 dBu}}}
+devices:
+  SB-1: {kind: stage-box-24x12}
+  CON-1: {kind: console-96}
+  RX-1: {kind: ear}
+  FX-1: {kind: effects}
+cables:
+  A-1: {kind: line, from: SB-1/o1, to: FX-1/in}
+  A-2: {kind: line, from: FX-1/out, to: CON-1/a1}
+  A-3: {kind: line, from: SB-1/o2, to: RX-1/in}
+streams:
+  ST-1: {from: SB-1, channels: 1..8, to: [CON-1]}
+  ST-2: {from: CON-1, channels: 1..2, to: [SB-1]}
+"""
+
+
+def test_gear_in_the_way_whose_gain_nobody_wrote_ends_the_ledger_in_words() -> None:
+    found = along(Ask(show(BACK).read().model), "1", "FD2")
+    assert found is not None
+    assert (found.steps[-1].at, found.steps[-1].words) == ("FX-1/in", "input")
+    assert found.missing[-1] == "what inside FX-1 does to the level"
+
+
+def test_an_output_cabled_to_a_line_input_of_the_desk_is_digital_again() -> None:
+    """Out at full scale +18 dBu and in at +18 dBu: the peak stands where it stood, -6 dBFS for +12 dBu. Common arithmetic."""
+    text = BACK.replace(
+        "A-1: {kind: line, from: SB-1/o1, to: FX-1/in}", "A-1: {kind: line, from: SB-1/o1, to: CON-1/a1}"
+    )
+    text = text.replace("  A-2: {kind: line, from: FX-1/out, to: CON-1/a1}\n", "")
+    found = along(Ask(show(text).read().model), "1", "FD2")
+    assert found is not None
+    places = [(step.at, step.words, step.digital) for step in found.steps]
+    assert ("CON-1/a1", "input", False) in places
+    assert places[places.index(("CON-1/a1", "input", False)) + 1] == ("CON-1/a1", "converter", True)
+    assert {round(step.peak_db or 0.0, 6) for step in found.steps} == {12.0, -6.0}

@@ -15,7 +15,9 @@ from tailboard.model.show import Model, device_of
 from tailboard.physics.level import full_scale_dbu
 from tailboard.units.wording import listed
 
-PASSES_ON = frozenset({"source", "plug", "cable", "stream", "patch", "gear"})  # steps that leave a level as it is
+PASSES_ON = frozenset({"source", "plug", "cable", "gear"})  # steps that leave a level as it is
+PASSES_ON_DIGITAL = frozenset({"stream", "patch", "inside", "output"})  # these do once it is digital
+LEAVES, ARRIVES = frozenset({"inside", "output", "stream"}), frozenset({"plug", "cable"})  # by an analogue jack
 CLIP_LEVEL = "the clip level of "
 ROUNDING_RATIO = 1e-6  # a difference that is less of its whole is too much rounding
 UNITY = "every strip, mix and matrix at 0 dB"  # what the plan does not say, and a ledger takes for granted
@@ -80,7 +82,7 @@ def way_ledger(ask: Ask, way: Sequence[Edge]) -> LevelLedger | None:
     counted = ask(mixing).set_of(way[0].start)
     devices: list[str] = []
     for edge in way[after:]:
-        if edge.step == "mix" and edge.end in ask(mixing).mixes:
+        if edge.step == "mix" and edge.end in ask(mixing).mixes and walk.steps[-1].digital:
             held = ask(mixing).mixes[edge.end].mask
             own_dbfs = noise_dbfs(ask, held, walk, counted)
             counted |= held
@@ -92,15 +94,17 @@ def way_ledger(ask: Ask, way: Sequence[Edge]) -> LevelLedger | None:
 
 def goes_on(model: Model, walk: Walk, edge: Edge, devices: list[str]) -> bool:
     """Take a ledger along a step that is no mix; return whether it goes on behind it."""
-    jack = model.port_kind(edge.end)
-    analogue = jack is not None and jack.medium == "analogue"
-    if jack is not None and analogue and walk.steps[-1].digital and edge.step in {"inside", "output", "stream"}:
+    jack, digital = model.port_kind(edge.end), walk.steps[-1].digital
+    if jack is not None and jack.medium == "analogue" and edge.step in (LEAVES if digital else ARRIVES):
         devices.append(device_of(edge.end))
-        return leaves(walk, edge.end, jack)
-    if jack is not None and analogue and edge.step in {"cable", "plug"}:
-        devices.append(device_of(edge.end))
-        return arrives(model, walk, edge.end, jack)
-    if edge.step in PASSES_ON or (edge.step in {"inside", "output"} and walk.steps[-1].digital):
+        return leaves(walk, edge.end, jack) if digital else arrives(model, walk, edge.end, jack)
+    if edge.step in PASSES_ON or (digital and edge.step in PASSES_ON_DIGITAL):
+        return True
+    before = model.port_kind(edge.start)
+    # a preamplifier somewhere else than at the hole of a line has a gain that nobody wrote
+    turns_dbu = before.clip_dbu if before is not None and before.gain_db is None else None
+    if edge.step in PASSES_ON_DIGITAL and jack is None and turns_dbu is not None:
+        walk.go(edge.start, "converter", 0.0, 0.0, None, turns_db=turns_dbu)
         return True
     walk.missing.append(f"what {edge.words} does to the level")
     return False
