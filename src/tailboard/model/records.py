@@ -33,6 +33,7 @@ from tailboard.text.shapes import (
     mapping,
     naming,
     naming_many,
+    naming_mix,
     quantities,
     quantity,
     whole,
@@ -57,6 +58,7 @@ def parse_marking(text: str) -> int:
 
 MARKING = Shape("a DSCP, 0 to 63, or its name: `EF`, `AF41`, `CS6`", parse_marking, {"type": ["integer", "string"]})
 LINES = naming_many("member", "line numbers and bus names, ranges allowed: `6..9, AMB`")
+MIX = naming_mix("member", "as `minus`, with what is left out behind the word minus: `PGM minus 6, 7`")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -428,7 +430,7 @@ class Bus(Record):
     device: str | None = column("device", naming("device"), "the console; none where there is only one")
     width: str = column("width", choice("mono", "stereo"), "mono or stereo", default="mono")
     members: tuple[str, ...] = column(
-        "members", LINES, "lines and buses in it; `OSC` is the console's oscillator", required=True
+        "members", MIX, "lines and buses in it; `OSC` is the console's oscillator", required=True, rest="minus"
     )
     minus: tuple[str, ...] = column("minus", LINES, "lines and buses kept out of it", default=())
     on_air: bool | None = column("on air", YES_NO, "programme: what must never be on air must not be here")
@@ -458,7 +460,7 @@ class Feed(Record):
     )
     by: str | None = column("by", choice("ear", "loudspeaker", "machine"), "how it reaches the listener")
     gear: tuple[str, ...] = column("gear", PORTS, "device that sounds or receives it", default=())
-    mix: tuple[str, ...] = column("mix", LINES, "buses and lines it is made of", required=True)
+    mix: tuple[str, ...] = column("mix", MIX, "buses and lines it is made of", required=True, rest="minus")
     minus: tuple[str, ...] = column("minus", LINES, "lines and buses kept out of it", default=())
     minus_in_use: tuple[str, ...] = column(
         "minus in use", LINES, "lines kept out only while this listener uses them, such as a reserve", default=()

@@ -53,6 +53,7 @@ class Column:
     shape      what may be written; required: a record without it is a fault.
     default    value where nothing is written.
     meaning    one sentence; part: class of a nested record, or None.
+    rest       attribute that takes what stands behind the word minus, or nothing.
     """
 
     attribute: str
@@ -62,11 +63,15 @@ class Column:
     required: bool
     meaning: str
     part: type[Record] | None = None
+    rest: str = ""
 
 
-def column(name: str, shape: Shape, meaning: str, *, default: Any = None, required: bool = False) -> Any:
+def column(
+    name: str, shape: Shape, meaning: str, *, default: Any = None, required: bool = False, rest: str = ""
+) -> Any:
     """Declare a field of a record."""
-    return field(default=default, metadata={"name": name, "shape": shape, "meaning": meaning, "required": required})
+    told = {"name": name, "shape": shape, "meaning": meaning, "required": required, "rest": rest}
+    return field(default=default, metadata=told)
 
 
 def part(name: str, kind: type[Record], meaning: str) -> Any:
@@ -77,6 +82,7 @@ def part(name: str, kind: type[Record], meaning: str) -> Any:
 COLUMNS: dict[Any, tuple[Column, ...]] = {}
 REQUIRED: dict[Any, tuple[Column, ...]] = {}
 BY_KEY: dict[Any, dict[str, Column]] = {}
+RESTS: dict[Any, tuple[Column, ...]] = {}
 
 
 def columns_of(record: type[Record]) -> tuple[Column, ...]:
@@ -93,6 +99,14 @@ def required_columns(record: type[Record]) -> tuple[Column, ...]:
     known = REQUIRED.get(record)
     if known is None:
         known = REQUIRED[record] = tuple(column for column in columns_of(record) if column.required)
+    return known
+
+
+def columns_with_rest(record: type[Record]) -> tuple[Column, ...]:
+    """Return the fields of which another takes what stands behind the word minus."""
+    known = RESTS.get(record)
+    if known is None:
+        known = RESTS[record] = tuple(column for column in columns_of(record) if column.rest)
     return known
 
 
@@ -122,4 +136,5 @@ def described(entry: dataclasses.Field[Any]) -> Column:
         required=entry.metadata.get("required", False),
         meaning=entry.metadata["meaning"],
         part=entry.metadata.get("part"),
+        rest=entry.metadata.get("rest", ""),
     )

@@ -9,11 +9,19 @@ from typing import Any, TypeVar
 from tailboard.findings import Finding, Severity, Spot
 from tailboard.text.csvfile import damage
 from tailboard.text.faults import CELL_DAMAGED
-from tailboard.text.fields import Column, Record, columns_by_key, columns_of, plain_key, required_columns
+from tailboard.text.fields import (
+    Column,
+    Record,
+    columns_by_key,
+    columns_of,
+    columns_with_rest,
+    plain_key,
+    required_columns,
+)
 from tailboard.text.misfits import COLUMN_UNKNOWN, FORM_WRONG, KEY_UNKNOWN, VALUE_MISSING, VALUE_UNFIT
 from tailboard.text.nearmiss import nearest
 from tailboard.text.nodes import Cell, Mapping, Node, Row, Scalar, Sequence, Table, Written
-from tailboard.text.shapes import NAME, NAMES, FieldError, Shape, Value
+from tailboard.text.shapes import MINUS, NAME, NAMES, FieldError, Shape, Value
 
 R = TypeVar("R", bound=Record)
 Parser = Callable[[str], Value]
@@ -36,6 +44,10 @@ class WrittenOrigin:
         """Return 'written' or 'default'."""
         return "written" if attribute in self.nodes else "default"
 
+    def lend(self, attribute: str, other: str) -> None:
+        """Note that an attribute was written with another one."""
+        self.nodes = {**self.nodes, attribute: self.nodes[other]}
+
 
 @dataclass(slots=True, eq=False)
 class RowOrigin:
@@ -53,6 +65,10 @@ class RowOrigin:
         """Return 'written' or 'default'."""
         index = self.places.get(attribute)
         return "default" if index is None or self.row.texts[index] in BLANK else "written"
+
+    def lend(self, attribute: str, other: str) -> None:
+        """Note that an attribute was written with another one."""
+        self.places = {**self.places, attribute: self.places[other]}
 
 
 @dataclass(slots=True)
@@ -211,8 +227,26 @@ def unknown_key(record_id: str, key: Scalar, known: dict[str, Any]) -> Finding:
     return KEY_UNKNOWN.finding((record_id, key.text), key.spot, f"{record_id} has no key '{key.text}'{meant}", fix)
 
 
+def part_minus(column: Column, values: dict[str, Value], origin: Any) -> None:
+    """Give what stands behind the word minus to the attribute that takes it."""
+    written = values.get(column.attribute, ())
+    if not any(name.startswith(MINUS) for name in written):
+        return
+    out = [name.removeprefix(MINUS) for name in written if name.startswith(MINUS)]
+    kept = tuple(name for name in written if not name.startswith(MINUS))
+    if kept:
+        values[column.attribute] = kept
+    else:
+        del values[column.attribute]
+    if column.rest not in values:
+        origin.lend(column.rest, column.attribute)
+    values[column.rest] = tuple(dict.fromkeys([*values.get(column.rest, ()), *out]))
+
+
 def finish(kind: type[R], record_id: str, values: dict[str, Value], origin: Any, report: Report) -> R | None:
     """Return the record, unless a required value is missing."""
+    for column in columns_with_rest(kind):
+        part_minus(column, values, origin)
     lacking = [column.name for column in required_columns(kind) if column.attribute not in values]
     for name in lacking:
         report.add(

@@ -71,6 +71,22 @@ def parse_names(text: str) -> tuple[str, ...]:
     return tuple(listed)
 
 
+MINUS = "minus "  # begins a name that stands behind that word
+MINUS_WORD = re.compile(r"(?<!\S)minus(?!\S)", re.IGNORECASE)
+
+
+def parse_mix(text: str) -> tuple[str, ...]:
+    """Return a list of names as `parse_names`; those behind the word minus begin with `MINUS`."""
+    head, *rest = MINUS_WORD.split(text)
+    names = parse_names(head)
+    if not rest:
+        return names
+    out = [name for part in rest for name in parse_names(part)]
+    if not out:
+        raise FieldError(f"'{text}' ends in minus; write what is left out behind it")
+    return (*names, *(MINUS + name for name in out))
+
+
 YES = frozenset({"yes", "on", "true", "y", "x", "1", "48v", "+48", "+48 v", "48 v"})
 NO = frozenset({"no", "off", "false", "n", "-", "0"})
 
@@ -278,6 +294,11 @@ def naming_many(table: str, words: str = "") -> Shape:
     listed = {"type": ["string", "integer", "array"]}
     said = words or f"names of {table}s, ranges allowed: `6..9, 15`"
     return Shape(said, parse_names, listed, listing=True, names=table)
+
+
+def naming_mix(table: str, words: str) -> Shape:
+    """Return the shape of a list of names with a minus behind it."""
+    return Shape(words, parse_mix, {"type": ["string", "integer", "array"]}, listing=True, names=table)
 
 
 def mapping(shape: Shape, words: str, *, bare: bool = False) -> Shape:
