@@ -162,6 +162,7 @@ def sheet_data(sheet: Sheet, pictures: Pictures, press: Press, *, contents: bool
         "pocket": sheet.pocket,
         "contents": contents,
         "words": [words_data(words, signs, room) for words in sheet.words],
+        "behind": sheet.words_behind,
         "pictures": [
             {"title": signs.shown(picture.title), "parts": [{**part, "svg": signs_in(part["svg"], signs)} for part in parts]}
             for picture, parts in pictures

@@ -32,6 +32,7 @@ def cover(ask: Ask, check: CheckView) -> Sheet:  # long: every part of the cover
     errors = [one["message"] for one in check["findings"] if one["severity"] != "note"]
     if errors:
         words.append(Words("What is to be mended", tuple(f"broken: {message}" for message in errors)))
+    lead = len(words)
     if check["accepted"]:
         words.append(
             Words(
@@ -59,6 +60,7 @@ def cover(ask: Ask, check: CheckView) -> Sheet:  # long: every part of the cover
         department="everyone",
         words=tuple(words),
         tables=tuple(tables),
+        words_behind=len(words) - lead,
     )
 
 

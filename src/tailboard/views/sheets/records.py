@@ -86,6 +86,7 @@ class Sheet:
     place       the section it belongs to; empty: a sheet of the whole show.
     department  who works from it when `place` is empty: `audio`, `comms`, `network`, `rigging`, `everyone`.
     sign        who signs: one line each, `for the house`.
+    words_behind  how many of the words, from the last, stand behind the tables.
     wide        set on a landscape page.
     pocket      set on a page that is folded and pocketed.
     """
@@ -101,5 +102,6 @@ class Sheet:
     tables: tuple[Table, ...] = ()
     cautions: tuple[str, ...] = ()
     sign: tuple[str, ...] = ()
+    words_behind: int = 0
     wide: bool = False
     pocket: bool = False
