@@ -22,6 +22,7 @@ from cli.shell import SMALL, one_sentence, run
         (["chain", "5"], "chain"),
         (["chain", "FD1"], "chain"),
         (["level", "1"], "level"),
+        (["level", "1", "FD6"], "level"),
     ],
 )
 def test_a_picture_and_its_data(names: list[str], schema: str) -> None:
@@ -56,6 +57,7 @@ def test_a_file_is_written_once(tmp_path: Path) -> None:
         (["chain", "99"], "no chain leads from '99'"),
         (["chain", "5", "FD99"], "no chain leads from '5' to 'FD99'"),
         (["level"], "say which line"),
+        (["level", "1", "FD99"], "no way leads from '1' to 'FD99'"),
         (["level", "99"], "there is no line '99' with a hole"),
         (["chain", "5", "--overlay", "load"], "only the map takes --overlay and --place"),
     ],

@@ -14,6 +14,8 @@ from draw.picture import SVG, Picture, figures
 from support.draft import Draft
 from tailboard.answers.ask import Ask
 from tailboard.answers.delay import arrivals
+from tailboard.answers.level_ledger import line_ledgers
+from tailboard.answers.level_ways import way_ledger
 from tailboard.answers.levels import levels
 from tailboard.answers.paths import chains
 from tailboard.draw import svg as paper
@@ -149,6 +151,29 @@ def test_levels_are_those_of_the_answer(show: str, size: str) -> None:
         if level.peak_dbfs != 0:
             assert figures(view["verdict"].partition(": ")[2])[0] == pytest.approx(abs(level.peak_dbfs), abs=0.0051)
         assert peaks[-1]["level_dbfs"] - peaks[0]["level_dbfs"] == pytest.approx(level.gain_db)
+
+
+@pytest.mark.parametrize(("show", "size"), list(product(SHOWS, SIZES)))
+def test_levels_on_the_way_to_an_ear_are_drawn_in_columns_of_their_own(show: str, size: str) -> None:
+    """Behind the first converter no gain is written, so the peak stands where it stood against full scale."""
+    ask = SHOWS[show]
+    feeds = list(ask.model.feeds)[:12]
+    drawn = 0
+    for name, feed in product(list(ask(line_ledgers))[:8], feeds):
+        way = chain_steps(ask, (name, feed))
+        if way is None or not way[0]:
+            continue
+        ledger = way_ledger(ask, way[0])
+        view = level_view(ask, name, ask(levels)[name], feed, ledger)
+        picture = Picture(level_svg(view, size))
+        assert not picture.overlaps(), (name, feed)
+        assert ledger is not None
+        peaks = [step for step in view["steps"] if step["sort"] == "peak"]
+        assert len({step["name"] for step in peaks}) == len(peaks) == len(ledger.steps)
+        begin = next(place for place, step in enumerate(ledger.steps) if step.digital)
+        assert {round(step["level_dbfs"], 6) for step in peaks[begin:]} == {round(peaks[begin]["level_dbfs"], 6)}
+        drawn += 1
+    assert drawn
 
 
 def test_a_level_that_clips_is_broken() -> None:

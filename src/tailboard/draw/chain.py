@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from itertools import pairwise
+from math import ceil
+from typing import NamedTuple
 
 from tailboard.draw.measure import Px, clean, text_width
 from tailboard.draw.svg import SIZES, SMALL, STEP, WORDS, Canvas, heading, signs
@@ -18,6 +20,8 @@ MARKS = {"peak": "", "nominal": "", "noise": "holds if"}
 LADDER_DB = 20  # between two rules of the diagram
 ROW = 96.0  # from one row of stations to the next [px]
 LEVEL_HEIGHT = 300.0  # of the diagram [px]
+LABEL = 66.0  # room for the rules' figures [px]
+COLUMN_MIN = 92.0  # a column that is narrower breaks its words [px]
 
 
 def chain_svg(view: ChainView, size: str = "paper") -> str:
@@ -83,37 +87,56 @@ def level_svg(view: LevelView, size: str = "paper") -> str:
 
 
 def draw_levels(canvas: Canvas, view: LevelView, y: Px, room: Px) -> None:
-    """Draw the rules of the scale, full scale among them, and a step for each level."""
-    found = [step["level_dbfs"] for step in view["steps"]]
-    top_db, low_db = max(*found, 0.0) + 3, min(*found, 0.0) - FLOOR_DB
-    scale = LEVEL_HEIGHT / (top_db - low_db)
-
-    def height(level_db: float) -> Px:
-        return y + (top_db - level_db) * scale
-
-    label = 66.0
-    for level_db in range(int(top_db // LADDER_DB) * LADDER_DB, int(low_db), -LADDER_DB):
-        canvas.line([(MARGIN + label, height(level_db)), (MARGIN + room, height(level_db))], heavy=2 if level_db == 0 else 0.5, tone="" if level_db == 0 else "faint")  # fmt: skip
-        words = "0 dBFS, full" if level_db == 0 else f"{level_db} dBFS"
-        canvas.text((MARGIN, height(level_db) + 3.5), words, label - 4, size=SMALL, tone="soft")
+    """Draw the rules of the scale and a step for each level, in as many rows as the columns need."""
     names = list(dict.fromkeys(step["name"] for step in view["steps"]))
-    wide = (room - label) / len(names)
-    left = MARGIN + label
-    foot = y + LEVEL_HEIGHT + STEP
+    found = [step["level_dbfs"] for step in view["steps"]]
+    span_db = max(*found, 0.0) + 3, min(*found, 0.0) - FLOOR_DB
+    most = max(1, int((room - LABEL) // COLUMN_MIN))
+    count = ceil(len(names) / ceil(len(names) / most))
+    for begin in range(0, len(names), count):
+        part = names[begin : begin + count]
+        steps = [step for step in view["steps"] if step["name"] in part]
+        y = draw_row(canvas, steps, part, Scale(y, *span_db), room) + STEP
+
+
+class Scale(NamedTuple):
+    """The scale of one row: where it begins, and its highest and lowest level."""
+
+    y: Px
+    top_db: float
+    low_db: float
+
+    def height(self, level_db: float) -> Px:
+        """Return where a level lies."""
+        return self.y + (self.top_db - level_db) * LEVEL_HEIGHT / (self.top_db - self.low_db)
+
+
+def draw_row(canvas: Canvas, steps: list[LevelStep], names: list[str], scale: Scale, room: Px) -> Px:
+    """Draw the columns of one row, full scale among the rules; return where it ends."""
+    for level_db in range(int(scale.top_db // LADDER_DB) * LADDER_DB, int(scale.low_db), -LADDER_DB):
+        at = scale.height(level_db)
+        full = level_db == 0
+        canvas.line([(MARGIN + LABEL, at), (MARGIN + room, at)], heavy=2 if full else 0.5, tone="" if full else "faint")
+        words = "0 dBFS, full" if full else f"{level_db} dBFS"
+        canvas.text((MARGIN, at + 3.5), words, LABEL - 4, size=SMALL, tone="soft")
+    wide, left, foot = (room - LABEL) / len(names), MARGIN + LABEL, scale.y + LEVEL_HEIGHT + STEP
+    lowest = foot
     for place, name in enumerate(names):
         x = left + place * wide
         canvas.begin("level", name)
         low = canvas.paragraph((x + 4, foot), name, wide - 8, size=12, bold=True)
-        for step in view["steps"]:
+        for step in steps:
             if step["name"] == name:
-                draw_level(canvas, step, (x, height(step["level_dbfs"])), wide)
+                draw_level(canvas, step, (x, scale.height(step["level_dbfs"])), wide)
                 low = canvas.paragraph((x + 4, low), step["words"], wide - 8, size=SMALL)
         canvas.finish()
+        lowest = max(lowest, low)
     for sort, heavy in HEAVY.items():
-        row = [step for step in view["steps"] if step["sort"] == sort]
-        for one, two in pairwise(row):
+        for one, two in pairwise([step for step in steps if step["sort"] == sort]):
             x = left + names.index(two["name"]) * wide
-            canvas.line([(x, height(one["level_dbfs"])), (x, height(two["level_dbfs"]))], MARKS[sort], heavy=heavy)
+            ends = [(x, scale.height(step["level_dbfs"])) for step in (one, two)]
+            canvas.line(ends, MARKS[sort], heavy=heavy)
+    return lowest
 
 
 def draw_level(canvas: Canvas, step: LevelStep, at: tuple[Px, Px], wide: Px) -> None:

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from itertools import pairwise
 from typing import TypedDict
 
 from tailboard.answers.ask import Ask
 from tailboard.answers.level_ledger import LevelLedger, line_ledgers
-from tailboard.answers.level_ways import way_ledger
+from tailboard.answers.level_ledger import LevelStep as LedgerStep
+from tailboard.answers.level_ways import UNITY, way_ledger
 from tailboard.answers.levels import HoleLevel
 from tailboard.answers.paths import chains
 from tailboard.answers.signal import signal
@@ -21,6 +24,7 @@ from tailboard.views.rig_map import show_words
 
 SCHEMA = "tailboard/chain/1"
 LEVEL_SCHEMA = "tailboard/level/1"
+GAINS = frozenset({"pad", "preamplifier", "input"})  # steps of which the gain is said; that of a converter is its scale
 
 
 class StationView(TypedDict):
@@ -170,8 +174,8 @@ def levels_on(ask: Ask, steps: tuple[Edge, ...]) -> dict[str, str]:
     }
 
 
-def level_view(ask: Ask, name: str, found: HoleLevel) -> LevelView:
-    """Return the level diagram of one line, from its hole to its converter."""
+def level_view(ask: Ask, name: str, found: HoleLevel, ends: str = "", ledger: LevelLedger | None = None) -> LevelView:
+    """Return the level diagram of one line, from its source to its converter, or as far as a ledger leads to its end."""
     model = ask.model
     line = model.lines[name]
     clip_dbu = found.taken.clip_dbu if found.taken else None
@@ -184,30 +188,47 @@ def level_view(ask: Ask, name: str, found: HoleLevel) -> LevelView:
     steps: list[LevelStep] = []
     mark, verdict = "open", "open: a figure is missing"
     about = [f"full scale of the converter is {worded(clip_dbu, 'dBu')} at {line.hole}"] if clip_dbu is not None else []
-    ledger = ask(line_ledgers).get(name)
+    ledger = ledger or ask(line_ledgers).get(name)
+    if ends and ledger is not None:
+        about.append(f"taken for granted: {UNITY}")
+        missing += [f"missing: {words}" for words in ledger.missing]
     if found.peak_dbfs is not None and clip_dbu is not None and ledger is not None:
-        steps = ledger_steps(ledger, clip_dbu)
+        steps = ledger_steps(ledger)
         mark, verdict = judged(found.peak_dbfs, example=bool(found.assumptions))
         about += ledger_words(ledger)
     return {
-        "schema": LEVEL_SCHEMA, "title": f"{title_of(model, name)}: level", "show": show_words(model),
+        "schema": LEVEL_SCHEMA, "title": f"{title_of(model, name)}{f' to {ends}' if ends else ''}: level", "show": show_words(model),
         "about": about,
         "mark": mark, "verdict": verdict, "steps": steps, "missing": missing,
     }  # fmt: skip
 
 
-def ledger_steps(ledger: LevelLedger, clip_dbu: float) -> list[LevelStep]:
-    """Return the levels of every place of a ledger, those in dBu laid against the full scale of the converter."""
+def ledger_steps(ledger: LevelLedger) -> list[LevelStep]:
+    """Return the levels of every place of a ledger, those in dBu laid against the full scale of the converter beside them."""
     found: list[LevelStep] = []
-    for step in ledger.steps:
-        unit, shift_db = ("dBFS", 0.0) if step.digital else ("dBu", clip_dbu)
-        gain = f", {worded(round(step.gain_db, 2), 'dB')}" if step.gain_db and not step.digital else ""
-        name = f"{step.words} {step.at}" if step.words == "preamplifier" else step.words
+    for place, step in enumerate(ledger.steps):
+        unit = unit_of(step)
+        gain = f", {worded(round(step.gain_db, 2), 'dB')}" if step.gain_db and step.words in GAINS else ""
+        name = step.words if place == 0 or step.words in {"converter", "pad"} else f"{step.words} {step.at}"
+        if name in {one["name"] for one in found}:
+            name = f"{step.words} {step.at}"
         for sort, level in (("peak", step.peak_db), ("nominal", step.nominal_db), ("noise", step.noise_db)):
             if level is not None:
                 words = f"{sort} {worded(round(level, 1), unit)}{gain if sort == 'peak' else ''}"
-                found.append({"name": name, "words": words, "level_dbfs": level - shift_db, "sort": sort})
+                level_dbfs = level - full_scale_beside(ledger.steps, place)
+                found.append({"name": name, "words": words, "level_dbfs": level_dbfs, "sort": sort})
     return found
+
+
+def full_scale_beside(steps: Sequence[LedgerStep], place: int) -> float:
+    """Return the level of 0 dBFS at a step: of the converter that it comes to next or else came from, 0 where it is digital. [dBu]"""
+    if steps[place].digital:
+        return 0.0
+    ahead = next((step for step in steps[place:] if step.digital), None)
+    if ahead is not None:
+        return -ahead.gain_db
+    left = [two.gain_db for one, two in pairwise(steps[: place + 1]) if one.digital and not two.digital]
+    return left[-1] if left else 0.0
 
 
 def ledger_words(ledger: LevelLedger) -> list[str]:

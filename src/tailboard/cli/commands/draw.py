@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from tailboard.answers.ask import Ask
+from tailboard.answers.level_ways import way_ledger
 from tailboard.answers.levels import levels
 from tailboard.cli.commands.fails import thing_named
 from tailboard.cli.commands.sheet import write_new
@@ -24,7 +25,7 @@ from tailboard.views.chain_picture import chain_steps, chain_view, level_view, n
 from tailboard.views.overlays import NAMED, SORTS
 from tailboard.views.rig_map import map_view
 
-WANTED = "what to draw: map, delay RECEIVER, chain LINE, level LINE"
+WANTED = "what to draw: map, delay RECEIVER, chain LINE, level LINE [LISTENER]"
 Picture = tuple[Mapping[str, Any], str]
 
 
@@ -103,15 +104,21 @@ def chain_picture(ask: Ask, names: tuple[str, ...], size: str, _: argparse.Names
 
 
 def level_picture(ask: Ask, names: tuple[str, ...], size: str, _: argparse.Namespace) -> Picture:
-    """Draw the level of a line. Raises CannotRun."""
-    if len(names) != 1:
-        raise CannotRun("say which line")
+    """Draw the level of a line, to its converter or to a listener. Raises CannotRun."""
+    if len(names) not in {1, 2}:
+        raise CannotRun("say which line, and to whom if not only to its converter")
     name = names[0].removeprefix("line ")
     found = ask(levels).get(name)
     if found is None:
         near = nearest(name, ask(levels))
         raise CannotRun(f"there is no line '{name}' with a hole{f'; did you mean {near!r}?' if near else ''}")
-    view = level_view(ask, name, found)
+    if len(names) == 1:
+        view = level_view(ask, name, found)
+        return view, level_svg(view, size)
+    way = chain_steps(ask, names)
+    if way is None or not way[0]:
+        raise CannotRun(f"no way leads from '{names[0]}' to '{names[1]}'; 'tailboard trace' says how far it gets")
+    view = level_view(ask, name, found, names[1], way_ledger(ask, way[0]))
     return view, level_svg(view, size)
 
 
