@@ -163,3 +163,15 @@ def test_the_fibre_sheet_has_the_window_and_a_box_for_the_reading() -> None:
     assert sheet.tables[0].columns[keys.index("measured")].pencil
     assert any("Never look into a fibre" in caution for caution in sheet.cautions)
     assert all("dBm" in row.cells[keys.index("expected")] for row in sheet.tables[0].rows if row.cells[5])
+
+
+def test_whoever_hears_by_a_feed_alone_has_a_slip_with_what_he_must_not_hear() -> None:
+    """The wearers of the example who have no station, place by place; the feed's own row says what stands on it."""
+    ask, sheets = sheets_of(Draft.example("medium"))
+    slips = {row.cells[0]: row.cells for row in rows(sheets, "ears")}
+    by_station = {one.feed for one in ask.model.stations.values()}
+    feeds = ask.model.feeds.items()
+    assert set(slips) == {name for name, feed in feeds if feed.by == "ear" and name not in by_station}
+    assert slips["IFB1"][1:5] == ("commentator 1", "CU-1/ear1", "PGM minus 33..36", "producer and director")
+    places = {sheet.place for sheet in sheets if sheet.kind == "ears"}
+    assert places == {ask.model.feeds[name].place for name in slips}

@@ -17,7 +17,7 @@ from tailboard.views.sheets.audio import (
     patch_sheets,
 )
 from tailboard.views.sheets.card import show_card
-from tailboard.views.sheets.comms import comms_list, station_sheets
+from tailboard.views.sheets.comms import comms_list, ear_slips, station_sheets
 from tailboard.views.sheets.handoff import hand_off
 from tailboard.views.sheets.matrix import matrix_sheets
 from tailboard.views.sheets.networking import clock_sheet, drawings, network_sheet, stream_sheet
@@ -33,7 +33,8 @@ def book_sheets(ask: Ask, reading: Reading, proof: Proof) -> tuple[Sheet, ...]:
     model = ask.model
     sheets: list[Sheet | None] = [cover(ask, check_view(reading, proof)), show_card(ask)]
     for place in [*all_places(model), ""]:
-        sheets += [place_sheet(ask, place) if place else None, *patch_sheets(ask, place), *station_sheets(ask, place)]
+        sheets += [place_sheet(ask, place) if place else None, *patch_sheets(ask, place)]
+        sheets += [*station_sheets(ask, place), *ear_slips(ask, place)]
     sheets += [
         input_list(ask), feeds_list(ask) if model.feeds else None, *act_sheets(ask),
         gains_sheet(ask), line_check(ask), line_up(ask),

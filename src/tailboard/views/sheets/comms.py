@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from tailboard.answers.ask import Ask
 from tailboard.answers.labels import key_map
-from tailboard.model.records import Station
+from tailboard.model.records import Feed, Station
 from tailboard.text.ranges import compress
 from tailboard.views.sheets.making import table
 from tailboard.views.sheets.records import Row, Sheet, Words
@@ -54,6 +54,36 @@ def station_sheet(ask: Ask, name: str, one: Station) -> Sheet:
         f"station {name}", "station", "Comms", f"{name} {one.person}".strip(), place=one.place or "",
         words=(Words("", words),) if words else (), tables=tuple(tables),
     )  # fmt: skip
+
+
+def ear_slips(ask: Ask, place: str) -> list[Sheet]:
+    """Return the sheet of those at a place who hear by a feed and have no station: a row each, to be cut apart."""
+    model = ask.model
+    by_station = {one.feed for one in model.stations.values()}
+    rows = [
+        Row(
+            (
+                name, feed.listener, compress(feed.gear), mix_words(feed),
+                " and ".join(target_words(ask, one) or one for one in feed.interrupts),
+                feed.dip_words if feed.interrupts else "", feed.side_tone or "", compress(feed.own),
+            ),
+            f"ear {name}",
+        )
+        for name, feed in model.feeds.items()
+        if feed.by == "ear" and (feed.place or "") == place and name not in by_station
+    ]  # fmt: skip
+    if not rows:
+        return []
+    words = "*feed:4,who:6,takes:4,hears:5,talked to by:5,then it:4,hears himself by:3,own voice:3,_heard:2,_own voice not:3"
+    note = "Cut between the rows. Start low; nothing goes to an ear before its level was heard on a loudspeaker."
+    slips = table("ears", "", words, rows, note)
+    return [Sheet(f"ears {place}".strip(), "ears", "Ears", place, place=place, wide=True, tables=(slips,))]
+
+
+def mix_words(feed: Feed) -> str:
+    """Return what a feed is made of as people say it: 'PGM minus 33..36'."""
+    minus = (*feed.minus, *feed.minus_in_use)
+    return compress(feed.mix) + (f" minus {compress(minus)}" if minus else "")
 
 
 def target_words(ask: Ask, target: str) -> str:

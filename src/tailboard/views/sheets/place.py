@@ -7,6 +7,7 @@ from tailboard.model.show import Model
 from tailboard.text.ranges import compress
 from tailboard.views.holes import is_spare
 from tailboard.views.sheet import SheetView, cable_rows, cautions, feed_rows, line_rows, sheet_of, subjects
+from tailboard.views.sheets.comms import mix_words
 from tailboard.views.sheets.making import places_in_order, table
 from tailboard.views.sheets.records import Picture, Row, Sheet, Table, Words
 
@@ -54,10 +55,9 @@ def feeds_of(model: Model, body: SheetView) -> Table:
     rows = []
     for one in body["feeds"]:
         feed = model.feeds[one["feed"]]
-        minus = (*feed.minus, *feed.minus_in_use)
-        hears = compress(feed.mix) + (f" minus {compress(minus)}" if minus else "")
         cells = (
-            one["feed"], one["label"], one["listener"], one["gear"], one["output"], hears, compress(feed.interrupts),
+            one["feed"], one["label"], one["listener"], one["gear"], one["output"], mix_words(feed),
+            compress(feed.interrupts),
         )  # fmt: skip
         rows.append(Row(cells, f"feed {one['feed']}", is_spare(feed)))
     words = "*feed:4,label:5,listener:7,by:5,from:5,hears:6,interrupted by:5,_ok:2"
