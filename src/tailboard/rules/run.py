@@ -60,16 +60,14 @@ class Proof:
     damage: dict[str, int] = field(default_factory=dict)
 
 
-def prove(model: Model, reading: Iterable[Finding] = (), ask: Ask | None = None) -> Proof:
+def prove(model: Model, reading: Iterable[Finding] = (), ask: Ask | None = None, *, again: bool = True) -> Proof:
     """Return the proof of a model.
 
     reading  the findings of the reader, which stand beside those of the rules.
     ask      the answers about this model, where somebody has or wants them.
+    again    whether a later plan will take over from that `ask`: then the claims are kept in it, which costs memory.
     """
-    facts, keeps = (
-        model.settled,
-        ask is not None,
-    )  # nobody asks again after a proof by itself: keeping would cost memory
+    facts, keeps = model.settled, again and ask is not None
     ask = ask or Ask(model)
     claims: list[Claim] = []
     newer: list[Claim] = []

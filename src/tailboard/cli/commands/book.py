@@ -114,7 +114,7 @@ def moment_of(text: str | None) -> datetime:
 
 def sheets_of(ask: Ask, reading: Reading) -> tuple[Sheet, ...]:
     """Return the sheets of the book, with the verdict of this moment."""
-    return book_sheets(ask, reading, prove(reading.model, reading.findings))
+    return book_sheets(ask, reading, prove(reading.model, reading.findings, ask, again=False))
 
 
 def entries_at(home: Path | None) -> list[Entry]:
