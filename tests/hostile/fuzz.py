@@ -157,7 +157,7 @@ def sheets(rng: random.Random, files: Files, name: str) -> None:
     again = io.BytesIO()
     with zipfile.ZipFile(again, "w") as new:
         for other, data in parts.items():
-            new.writestr(other, data)
+            new.writestr(zipfile.ZipInfo(other), data)  # of 1980, not of now
     files[book] = again.getvalue()
 
 

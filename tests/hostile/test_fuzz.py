@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import time
 from pathlib import Path
 
 import pytest
@@ -24,3 +25,11 @@ def test_the_folders_differ_and_stay_the_same_from_run_to_run() -> None:
     first = [damaged(number) for number in range(40)]
     assert first == [damaged(number) for number in range(40)]
     assert len({str(sorted(files.items())) for files in first}) >= 38
+
+
+def test_no_folder_knows_what_time_it_is(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A workbook that is packed again would carry the time of its packing, and differ between two runs."""
+    now = [damaged(number) for number in range(200)]
+    monkeypatch.setattr(time, "localtime", lambda *_: time.gmtime(10**9))
+    monkeypatch.setattr(time, "time", lambda: 1e9)
+    assert [damaged(number) for number in range(200)] == now
