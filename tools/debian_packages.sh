@@ -1,6 +1,6 @@
 # Installs the Debian packages that the laboratory and browser tests need, where that is possible; else says which are missing.
 set -eu
-packages="openvswitch-switch iproute2 linuxptp gstreamer1.0-tools gstreamer1.0-plugins-base gstreamer1.0-plugins-good chromium"
+packages="openvswitch-switch iproute2 linuxptp gstreamer1.0-tools gstreamer1.0-plugins-base gstreamer1.0-plugins-good chromium nodejs"
 
 missing=
 for package in $packages; do
