@@ -43,6 +43,10 @@ COMMANDS = (
     ("meets", "CON-1", "SB-1"),
     ("draw", "map", "--overlay", "load"),
     ("why", "packet-late:ST-1:CON-1"),
+    ("hears", "FD1"),
+    ("trace", "5"),
+    ("trace", "5", "FD4"),
+    ("draw", "level", "5", "FD4"),
 )
 NAMES = ("lines.csv", "feeds.csv", "show.yaml", "rig.yaml", "~$show.xlsx", "show.xlsx", ".lines.csv.swp", "kinds/a.yaml",
          "found/b.yaml", "found/c.csv", "LINES.CSV", "notes.txt", "hearing.csv")  # fmt: skip
