@@ -33,6 +33,7 @@ FD1,IFB,presenter,ear,RX-1/in,PGM,SB-1/o1,CON-1
 # show.yaml
 source kinds:
   voice: {{level: mic, peak: -30 dBu, noise: -100 dBu, 48V: never}}
+  mute: {{level: mic, peak: -30 dBu, 48V: never}}
   quiet: {{level: mic, peak: -30 dBu, noise: -110 dBu, 48V: never}}
   button: {{level: mic, peak: -30 dBu, noise: -60 dBu, 48V: never, keyed: yes}}
 kinds:
@@ -135,18 +136,33 @@ def test_the_far_side_of_another_full_scale_shifts_the_level() -> None:
 
 
 @pytest.mark.parametrize(
-    ("changed", "missing"),
+    ("changed", "missing", "end"),
     [
-        ({"clip": ""}, "the clip level of RX-1/in"),
-        ({"gain": ""}, "the gain of line 1"),
+        ({"clip": ""}, "the clip level of RX-1/in", ("RX-1/in", "input", None)),
+        ({"gain": ""}, "the gain of line 1", ("who 1", "voice", None)),
     ],
 )
-def test_a_missing_figure_is_named_and_the_way_ends_there(changed: dict[str, str], missing: str) -> None:
-    ask = drawn("voice", **changed)
-    found = along(ask, "1", "FD1")
+def test_a_missing_figure_is_named_and_the_way_ends_there(
+    changed: dict[str, str], missing: str, end: tuple[str, str, None]
+) -> None:
+    found = along(drawn("voice", **changed), "1", "FD1")
     assert found is not None
     assert missing in found.missing
-    assert found.steps[-1].headroom_peak_db is None or len(found.steps) < 3
+    assert (found.steps[-1].at, found.steps[-1].words, found.steps[-1].clip_db) == end
+    words = level_view(found)["words"]
+    assert "least room" not in words or words.endswith(", of what is known")
+
+
+def test_a_mix_with_a_line_of_unknown_noise_has_no_figure_over_the_noise() -> None:
+    """A ratio without that line would look proven."""
+    known = along(drawn("voice", "voice"), "1", "FD1")
+    found = along(drawn("voice", "mute"), "1", "FD1")
+    assert known is not None
+    assert found is not None
+    assert known.signal_to_noise_db is not None
+    assert found.signal_to_noise_db is None
+    assert found.missing == ("the noise of 2 behind the converter",)
+    assert "over the noise" not in level_view(found)["words"]
 
 
 def test_a_feed_has_the_noise_of_its_mix() -> None:

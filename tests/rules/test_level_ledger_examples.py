@@ -61,3 +61,13 @@ def test_an_input_whose_clip_level_is_not_written_leaves_the_claim_open() -> Non
     assert claim.finding is not None
     assert "the clip level of REC-9 is not known" in claim.finding.message
     assert "FD1" in claim.finding.message
+
+
+def test_an_input_whose_noise_is_not_written_leaves_the_claim_open() -> None:
+    kind = "kinds:\n  quiet-box: {role: box, ports: {1..8: {level: mic, clip: +18 dBu, gain: 0..60 dB}}}\ndevices:"
+    text = NOISY.replace("devices:", kind).replace("stage-box-24x12", "quiet-box")
+    (claim,) = show(text).claims("signal-noisy")
+    assert claim.status is Status.OPEN
+    assert claim.finding is not None
+    assert "the noise of SB-1 is not known" in claim.finding.message
+    assert "line 5" in claim.finding.message

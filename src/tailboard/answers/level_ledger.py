@@ -17,6 +17,7 @@ from tailboard.units import Alignment
 PERMITTED_ABOVE_DB = 9.0  # EBU R 68 (second-hand): the highest permitted level is 9 dB above alignment
 HEADROOM_DB = 6.0  # what peak-clips asks for between the highest peak and the clip point
 GAIN_STEP_DB = 1.0  # own choice: a gain is set to whole decibels
+NOISE = "the noise of "  # how the words for a missing figure of noise begin
 PAD_DB = -20.0  # the usual pad of a microphone input: common practice, no source
 
 
@@ -82,13 +83,16 @@ class LevelLedger:
 
     @property
     def signal_to_noise_db(self) -> float | None:
-        """Nominal level over the noise at the end. [dB]"""
+        """Nominal level over the noise at the end; None where a noise on the way is not known. [dB]"""
         last = self.steps[-1] if self.steps else None
-        return (
-            None
-            if last is None or last.nominal_db is None or last.noise_db is None
-            else last.nominal_db - last.noise_db
-        )
+        if last is None or last.nominal_db is None or last.noise_db is None or self.noises_missing:
+            return None
+        return last.nominal_db - last.noise_db
+
+    @property
+    def noises_missing(self) -> list[str]:
+        """The figures of noise that are not written, in words."""
+        return [words for words in self.missing if words.startswith(NOISE)]
 
     @property
     def clips_first(self) -> LevelStep | None:
@@ -198,10 +202,10 @@ def lacking(walk: Walk, found: HoleLevel, jack: PortKind | None, noise_dbu: floa
     """Note the figures that a line's ledger lacks."""
     checks = (
         (found.peak_dbu, f"the peak of the type of line {line.id}"),
-        (noise_dbu, f"the noise of the type of line {line.id}"),
+        (noise_dbu, f"{NOISE}the type of line {line.id}"),
         (found.gain_db, f"the gain of line {line.id}"),
         (jack.clip_dbu if jack else None, f"the clip level of {line.hole}"),
-        (jack.noise_dbu if jack else None, f"the noise of {line.hole}"),
+        (jack.noise_dbu if jack else None, f"{NOISE}{line.hole}"),
     )
     walk.missing += [words for value, words in checks if value is None]
 

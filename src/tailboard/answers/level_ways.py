@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 
 from tailboard.answers.ask import Ask
-from tailboard.answers.level_ledger import LevelLedger, Walk, line_ledgers, permitted_dbfs
+from tailboard.answers.level_ledger import NOISE, LevelLedger, Walk, line_ledgers, permitted_dbfs
 from tailboard.answers.mixing import bits, mixing
 from tailboard.answers.signal_edges import Edge
 from tailboard.kinds.records import PortKind
@@ -115,7 +115,7 @@ def leaves(walk: Walk, port: str, jack: PortKind) -> bool:
     if jack.clip_dbu is None:
         walk.missing.append(f"{CLIP_LEVEL}{port}")
         return False
-    walk.missing += [f"the noise of {port}"] if jack.noise_dbu is None else []
+    walk.missing += [f"{NOISE}{port}"] if jack.noise_dbu is None else []
     walk.go(port, "converter and output", 0.0, jack.clip_dbu, jack.noise_dbu, turns_db=jack.clip_dbu)
     return True
 
@@ -186,7 +186,7 @@ def noise_dbfs(ask: Ask, mask: int, walk: Walk, counted: int = 0) -> float | Non
     """
     lines = ask(open_lines)
     if unknown := mask & ~counted & lines.unknown:
-        walk.missing.append(f"the noise of {listed(ask(mixing).names(unknown))} behind the converter")
+        walk.missing.append(f"{NOISE}{listed(ask(mixing).names(unknown))} behind the converter")
     if not mask & ~counted & lines.known:
         return None
     power_ratio = lines.power_ratio(mask) - lines.power_ratio(mask & counted)

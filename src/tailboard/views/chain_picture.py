@@ -170,7 +170,7 @@ def levels_on(ask: Ask, steps: tuple[Edge, ...]) -> dict[str, str]:
     return {
         point: f"peak {worded(round(step.peak_db, 1), unit_of(step))}"
         for point, step in known.items()
-        if step.peak_db is not None and (step.digital or point != "")
+        if step.peak_db is not None and point
     }
 
 

@@ -89,7 +89,8 @@ def level_words(ledger: LevelLedger) -> str:
     if first is not None:
         left_db = first.headroom_peak_db or 0.0
         said = f"{plain(round(abs(left_db), 1), 1)} dB {'of headroom' if left_db >= 0 else 'too much'}"
-        words.append(f"least room at {first.at} ({first.words}): {said}")
+        partly = ", of what is known" if ledger.missing else ""
+        words.append(f"least room at {first.at} ({first.words}): {said}{partly}")
     return "; ".join(words)
 
 

@@ -5,7 +5,8 @@ preamplifier together, with the gain that is written.
 Why it matters: the hiss is heard in every pause, in every ear and on air; no fader takes it away.
 Example: line 5, a dynamic microphone with peaks of -75 dBu, needs 66 dB of gain: 37 dB of signal over the noise.
 Fix: use a more sensitive microphone, bring it nearer, or take a quieter input; more gain does not help.
-Does not find: noise of the place, hum, noise behind the converter.
+Does not find: noise of the place, hum, noise behind the converter; a line whose type has no noise or level. Where an
+input's noise is not written the claim is open.
 Source: sum of powers, source and input noise as the kinds say; nominal level 9 dB under the highest peak (EBU R 68,
 second-hand); the 40 dB are common practice, no source.
 """
@@ -18,7 +19,8 @@ from tailboard.answers.ask import Ask
 from tailboard.answers.level_ledger import LevelLedger, each_line
 from tailboard.findings import Because, Claim, Rule, Severity
 from tailboard.model.records import Line
-from tailboard.rules.chain.common import titled
+from tailboard.model.show import device_of
+from tailboard.rules.chain.common import box_unknown, titled
 from tailboard.units.wording import plain, worded
 
 RULE = Rule("signal-noisy", "level", Severity.WARNING, __doc__)
@@ -26,16 +28,23 @@ LEAST_DB = 40.0
 
 
 def examine(ask: Ask) -> Iterator[Claim]:
-    """Yield one claim a line of which level and noise are known."""
+    """Yield one claim a line of which level and noise are known, and open ones for boxes whose inputs lack their noise."""
+    unknown: dict[str, list[str]] = {}
     for name, ledger in each_line(ask):
-        ratio_db = ledger.signal_to_noise_db
-        if ratio_db is None or not ledger.steps[-1].digital:
+        line = ask.model.lines[name]
+        if not ledger.steps[-1].digital or ledger.steps[0].noise_db is None or ledger.steps[0].nominal_db is None:
             continue
+        ratio_db = ledger.signal_to_noise_db
         says = f"line {name} stands at least {plain(LEAST_DB)} dB above its noise"
-        if ratio_db >= LEAST_DB:
+        if ratio_db is None:
+            unknown.setdefault(device_of(line.hole or ""), []).append(name)
+        elif ratio_db >= LEAST_DB:
             yield RULE.holds(name, says, assumptions=ledger.assumptions)
         else:
-            yield broken(ask.model.lines[name], ledger, ratio_db, says)
+            yield broken(line, ledger, ratio_db, says)
+    for box, names in unknown.items():
+        spot = ask.model.devices[box].at.spot("kind")
+        yield box_unknown(RULE, box, "noise", names, spot, "the hiss cannot be judged")
 
 
 def broken(line: Line, ledger: LevelLedger, ratio_db: float, says: str) -> Claim:
