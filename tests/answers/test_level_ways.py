@@ -16,8 +16,9 @@ from tailboard.answers.level_ledger import LevelLedger, line_ledgers
 from tailboard.answers.level_ways import UNITY, heard_ledger, way_ledger
 from tailboard.answers.signal import signal
 from tailboard.physics.level import sum_db
-from tailboard.views.chains import ends_of, starts_of, ways_between
-from tailboard.views.levels import level_view
+from tailboard.views import chains
+from tailboard.views.chains import starts_of, ways_between
+from tailboard.views.levels import ends_of, level_view, loud_words
 
 BOX = """
 # lines.csv
@@ -72,7 +73,7 @@ def drawn(*kinds: str, more: str = "", out: str = "+18 dBu", clip: str = ", clip
 
 def along(ask: Ask, line: str, ear: str) -> LevelLedger | None:
     graph = ask(signal)
-    (start,), ends = starts_of(graph, line), ends_of(graph, ear)
+    (start,), ends = starts_of(graph, line), chains.ends_of(graph, ear)
     way = next(way for end in ends for way in ways_between(graph, start, end).listed if way.stop is None)
     return way_ledger(ask, way.steps)
 
@@ -165,6 +166,18 @@ def test_a_mix_with_a_line_of_unknown_noise_has_no_figure_over_the_noise() -> No
     assert "over the noise" not in level_view(found)["words"]
 
 
+def test_a_source_whose_level_ends_before_the_ear_does_not_count_there() -> None:
+    """-30 dBu at a microphone without a written gain is no level at the ear beside one of 0 dBu."""
+    ask = drawn("voice", "voice")
+    unset = drawn("voice", gain="")
+    known, lost = along(ask, "1", "FD1"), along(unset, "1", "FD1")
+    assert known is not None
+    assert lost is not None
+    assert (known.whole, lost.whole) == (True, False)
+    assert loud_words(ends_of([level_view(lost)])) == ""
+    assert loud_words(ends_of([level_view(lost), level_view(known)])) == loud_words(ends_of([level_view(known)]))
+
+
 def test_a_feed_has_the_noise_of_its_mix() -> None:
     ask = drawn("voice", "quiet")
     found = heard_ledger(ask, "FD1")
@@ -182,7 +195,7 @@ def test_every_ear_of_the_examples_has_its_level_as_far_as_figures_go(name: str)
     for line in ask(line_ledgers):
         for feed in ask.model.feeds:
             for start in starts_of(graph, line):
-                ways = [way for end in ends_of(graph, feed) for way in ways_between(graph, start, end).listed]
+                ways = [way for end in chains.ends_of(graph, feed) for way in ways_between(graph, start, end).listed]
                 for way in ways[:1]:
                     found = way_ledger(ask, way.steps)
                     assert found is not None

@@ -74,12 +74,14 @@ class LevelLedger:
     steps        in the order of the way.
     advice       for the preamplifier of a line; None where there is none, or a figure is missing.
     missing      the figures that are not written, in words; assumptions: the example figures the rest stands on.
+    whole        whether it leads to the end of the way; else a missing figure ended it before.
     """
 
     steps: tuple[LevelStep, ...]
     advice: GainAdvice | None = None
     missing: tuple[str, ...] = ()
     assumptions: tuple[str, ...] = ()
+    whole: bool = True
 
     @property
     def signal_to_noise_db(self) -> float | None:

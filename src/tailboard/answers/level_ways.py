@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from tailboard.answers.ask import Ask
 from tailboard.answers.level_ledger import NOISE, LevelLedger, Walk, line_ledgers, permitted_dbfs
@@ -75,12 +75,13 @@ def way_ledger(ask: Ask, way: Sequence[Edge]) -> LevelLedger | None:
     name = way[0].start.removeprefix("line ")
     begun = ask(line_ledgers).get(name) if way[0].start != name else None
     if begun is None or not begun.steps[-1].digital:
-        return begun
+        return begun and replace(begun, whole=False)
     walk = Walk(list(begun.steps), list(begun.missing))
     hole = ask.model.lines[name].hole
     after = next((place for place, edge in enumerate(way, 1) if edge.start == hole), len(way))
     counted = ask(mixing).set_of(way[0].start)
     devices: list[str] = []
+    whole = True
     for edge in way[after:]:
         if edge.step == "mix" and edge.end in ask(mixing).mixes and walk.steps[-1].digital:
             held = ask(mixing).mixes[edge.end].mask
@@ -88,8 +89,9 @@ def way_ledger(ask: Ask, way: Sequence[Edge]) -> LevelLedger | None:
             counted |= held
             walk.go(edge.end.partition(" ")[2], "mix", 0.0, 0.0, own_dbfs)
         elif not goes_on(ask.model, walk, edge, devices):
+            whole = False
             break
-    return LevelLedger(tuple(walk.steps), None, tuple(walk.missing), assumed(ask, counted, devices))
+    return LevelLedger(tuple(walk.steps), None, tuple(walk.missing), assumed(ask, counted, devices), whole)
 
 
 def goes_on(model: Model, walk: Walk, edge: Edge, devices: list[str]) -> bool:
@@ -97,7 +99,10 @@ def goes_on(model: Model, walk: Walk, edge: Edge, devices: list[str]) -> bool:
     jack, digital = model.port_kind(edge.end), walk.steps[-1].digital
     if jack is not None and jack.medium == "analogue" and edge.step in (LEAVES if digital else ARRIVES):
         devices.append(device_of(edge.end))
-        return leaves(walk, edge.end, jack) if digital else arrives(model, walk, edge.end, jack)
+        if digital:
+            return leaves(walk, edge.end, jack)
+        arrives(model, walk, edge.end, jack)
+        return True
     if edge.step in PASSES_ON or (digital and edge.step in PASSES_ON_DIGITAL):
         return True
     before = model.port_kind(edge.start)
@@ -120,13 +125,12 @@ def leaves(walk: Walk, port: str, jack: PortKind) -> bool:
     return True
 
 
-def arrives(model: Model, walk: Walk, port: str, jack: PortKind) -> bool:
-    """Take a ledger into an analogue jack; return whether its clip level is written."""
+def arrives(model: Model, walk: Walk, port: str, jack: PortKind) -> None:
+    """Take a ledger into an analogue jack."""
     theirs = model.devices[device_of(port)].alignment
     clip_dbu = full_scale_dbu(theirs.level_dbu, theirs.level_dbfs) if theirs is not None else jack.clip_dbu
     walk.go(port, "input", 0.0, clip_dbu, jack.noise_dbu)
     walk.missing += [f"{CLIP_LEVEL}{port}"] if clip_dbu is None else []
-    return clip_dbu is not None
 
 
 @dataclass(frozen=True, slots=True)

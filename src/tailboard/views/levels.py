@@ -7,7 +7,7 @@ from typing import NamedTuple, TypedDict
 
 from tailboard.answers.level_ledger import LevelLedger, LevelStep
 from tailboard.answers.level_ways import UNITY
-from tailboard.units.wording import plain, worded
+from tailboard.units.wording import listed, plain, worded
 
 
 class LevelStepView(TypedDict):
@@ -27,11 +27,13 @@ class WayLevelView(TypedDict):
     """The levels of a way.
 
     words   where it comes out, how far over its noise, and which step clips first.
+    whole   whether the levels lead to the end of the way; else a missing figure ended them before.
     taken   what is taken for granted; missing: the figures that are not written; assumptions: example figures.
     """
 
     steps: list[LevelStepView]
     words: str
+    whole: bool
     over_noise_db: float | None
     missing: list[str]
     assumptions: list[str]
@@ -50,6 +52,7 @@ def level_view(ledger: LevelLedger) -> WayLevelView:
     return {
         "steps": [step_view(step) for step in ledger.steps],
         "words": level_words(ledger),
+        "whole": ledger.whole,
         "over_noise_db": rounded(ledger.signal_to_noise_db),
         "missing": list(ledger.missing),
         "assumptions": list(ledger.assumptions),
@@ -95,8 +98,8 @@ def level_words(ledger: LevelLedger) -> str:
 
 
 def ends_of(levels: Iterable[WayLevelView | None]) -> list[End]:
-    """Return where ways end, of those whose levels are known."""
-    return [End(level["steps"][-1], level["over_noise_db"]) for level in levels if level is not None]
+    """Return where ways end, of those whose levels are known to their end."""
+    return [End(level["steps"][-1], level["over_noise_db"]) for level in levels if level is not None and level["whole"]]
 
 
 def loud_words(ends: Sequence[End]) -> str:
@@ -104,7 +107,8 @@ def loud_words(ends: Sequence[End]) -> str:
     peaks = [end.step["peak_db"] for end in ends if end.step["peak_db"] is not None]
     if not peaks:
         return ""
-    words = f"peaks of {span(peaks, ends[0].step['unit'])} at {ends[0].step['at']}"
+    places = dict.fromkeys(end.step["at"] for end in ends)
+    words = f"peaks of {span(peaks, ends[0].step['unit'])} at {listed(list(places))}"
     ratios = [end.over_noise_db for end in ends if end.over_noise_db is not None]
     return words + (f", nominal {span(ratios, 'dB')} over the noise" if ratios else "")
 
